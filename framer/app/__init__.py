@@ -1,0 +1,1 @@
+"""Start-up: command line, window entry, first-time set-up."""

@@ -1,0 +1,64 @@
+"""What the command line prints."""
+
+from __future__ import annotations
+
+from framer.checks.explain import explained, one_line
+from framer.checks.finding import RANK, Finding
+from framer.errors import FramerError, UnknownNameError
+from framer.model.job import Job
+from framer.model.stage import Stage, stage_name
+from framer.session import Session
+
+MARKS = {"short": "!!", "cannot say": "? ", "tight": "~ ", "meets": "  "}
+"""What stands before a finding in print, beside its word."""
+
+
+def stage_from(text: str, job: Job) -> Stage:
+    """The stage a person named.
+
+    Raises:
+        FramerError: there is no such stage.
+    """
+    if text == "found":
+        return "found"
+    if text == "framed":
+        return "framed"
+    if not text.isdecimal():
+        raise FramerError(f"'{text}' is no stage; say found, framed or a number of steps")
+    stage_name(job, int(text))
+    return int(text)
+
+
+def print_findings(session: Session, stage: Stage, *, everything: bool, keys: bool = False) -> None:
+    """Print the findings of a stage, worst first, and how many there are of each verdict."""
+    findings = session.findings(stage)
+    print(f"{session.job.name} - {stage_name(session.job, stage)}")
+    for book in session.books():
+        print(f"judged by {book.book.name}, {book.book.edition}")
+        for problem in book.problems:
+            print(f"!! the book is incomplete: {problem}")
+    for finding in findings:
+        if everything or finding.verdict != "meets":
+            words = one_line(session.job, finding)
+            print(f"{MARKS[finding.verdict]} {finding.verdict:10} {words}")
+            if keys:
+                print(f"   {'':10} {finding.key}")
+    counts = (
+        f"{sum(finding.verdict == verdict for finding in findings)} {verdict}" for verdict in RANK
+    )
+    print(", ".join(counts))
+
+
+def print_explanation(session: Session, stage: Stage, key: str) -> None:
+    """Print everything behind one finding.
+
+    Raises:
+        UnknownNameError: no finding has this key.
+    """
+    chosen: Finding | None = next(
+        (finding for finding in session.findings(stage) if finding.key == key), None
+    )
+    if chosen is None:
+        raise UnknownNameError("finding", key)
+    for line in explained(session.job, chosen):
+        print(line)

@@ -1,0 +1,1 @@
+"""Rulebooks, measures, and the engine that turns a scene into findings."""

@@ -1,0 +1,196 @@
+"""From a scene and rulebooks to findings: the plan says what to measure, here it is measured."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import NamedTuple, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from framer.checks.finding import RANK, Finding
+from framer.checks.findings import Columns, Findings
+from framer.checks.jobwide import job_findings
+from framer.checks.measures import MEASURES, ONLY_CROSSING_ARMS, Gauge, crossing_arms
+from framer.checks.plan import Plan, plan, structure
+from framer.checks.rulebook import Rulebook, RuleStage
+from framer.geometry.scene import Scene
+from framer.model.stage import Stage
+from framer.units.compare import HAIR_IN
+
+Whole: TypeAlias = NDArray[np.int64]
+Real: TypeAlias = NDArray[np.float64]
+Yes: TypeAlias = NDArray[np.bool_]
+
+_SHORT, _CANNOT_SAY, _TIGHT, _MEETS = (RANK[word] for word in RANK)
+
+_UNSAID = -1e-3
+"""What a direction that cannot be judged counts as: just short."""
+
+
+def rule_stage(stage: Stage) -> RuleStage:
+    """The kind of stage, for the choice of rules."""
+    return stage if stage == "found" or stage == "framed" else "temporary"
+
+
+def check(scene: Scene, books: Sequence[Rulebook]) -> Findings:
+    """Everything the books and the job itself say of the scene, worst first."""
+    planned = plan(structure(scene, rule_stage(scene.stage)), tuple(books))
+    measured = _measured(scene, planned)
+    live = _best_way_of_boxes(planned, measured)
+    return Findings(
+        scene.parts,
+        planned.rules,
+        planned.texts,
+        _judged(planned, measured, live),
+        [*job_findings(scene), *_cannot_say(scene, planned, measured, live)],
+    )
+
+
+class _Measured(NamedTuple):
+    """The plan's rows, measured.
+
+    `live` rows speak of this scene. `lost` is the number of the text that says what is not known;
+    numbers beyond the plan's texts are in `texts`, which continues them.
+    """
+
+    gap: Real
+    tolerance: Real
+    p: Real
+    q: Real
+    away: Yes
+    live: Yes
+    lost: Whole
+    texts: tuple[str, ...]
+
+
+def _measured(scene: Scene, planned: Plan) -> _Measured:
+    rows, gauge = planned.rows, Gauge(scene)
+    count = len(rows.a)
+    gap, away = np.full(count, np.nan), np.zeros(count, dtype=bool)
+    p, q = np.full((count, 3), np.nan), np.full((count, 3), np.nan)
+    tolerances = scene.tolerances
+    tolerance = tolerances[rows.a] + np.where(rows.a == rows.b, 0.0, tolerances[rows.b])
+    live = _live(scene, planned)
+    wanted = live & (rows.unknown == 0) & (rows.lost == 0)
+    late: dict[int, str] = {}
+    for measure, first, end in planned.measures:
+        at = np.nonzero(wanted[first:end])[0] + first
+        if len(at):
+            result = MEASURES[measure](gauge, rows.a[at], rows.b[at])
+            small = rows.small_surface[at] & ~(rows.need[at] >= 5.0)
+            gap[at] = result.gap - np.where(rows.surface[at] | small, result.thickness, 0.0)
+            away[at], p[at], q[at] = result.away, result.p, result.q
+            late.update((int(at[row]), text) for row, text in result.missing.items())
+        if measure == "insulator class":
+            tolerance[first:end] = 0.0
+    lost = np.where((rows.lost == 0) & away, rows.lost_far, rows.lost)
+    lost = np.where(lost == 0, rows.unknown, lost)
+    texts = {text: number for number, text in enumerate(planned.texts)}
+    for row, text in late.items():
+        lost[row] = texts.setdefault(text, len(texts))
+    return _Measured(gap, tolerance, p, q, away, live, lost, tuple(texts))
+
+
+def _live(scene: Scene, planned: Plan) -> Yes:
+    """The rows whose parts lie as the rule's conditions of place ask."""
+    rows = planned.rows
+    live = np.ones(len(rows.a), dtype=bool)
+    limited = np.nonzero(np.isfinite(rows.closer))[0]
+    if len(limited):
+        p, q = scene.ends
+        a, b = rows.a[limited], rows.b[limited]
+        apart = np.abs((p[a] + q[a] - p[b] - q[b])[:, 2]) / 2
+        live[limited] = ~(apart >= rows.closer[limited] - HAIR_IN)
+    for measure, first, end in planned.measures:
+        if measure in ONLY_CROSSING_ARMS:
+            live[first:end] &= crossing_arms(scene, rows.a[first:end], rows.b[first:end])
+    return live
+
+
+def _best_way_of_boxes(planned: Plan, measured: _Measured) -> Yes:
+    """The live rows, with only the better of two directions that are met together.
+
+    A direction that cannot be judged loses to one that is met and wins over one that is short;
+    where a number of it is short it is short whatever else is not known.
+    """
+    boxed, live = planned.boxed, measured.live
+    if not len(boxed.horizontal):
+        return live
+    known = np.where(measured.lost == 0, measured.gap - planned.rows.need, _UNSAID)
+    ways = []
+    for number, unknown in (
+        (boxed.horizontal, boxed.horizontal_unknown),
+        (boxed.vertical, boxed.vertical_unknown),
+    ):
+        spare = np.where(number >= 0, known[number], np.where(unknown >= 0, np.inf, -np.inf))
+        spare = np.where(unknown >= 0, np.minimum(spare, _UNSAID), spare)
+        told = np.where((unknown >= 0) & (spare >= _UNSAID), unknown, number)
+        ways.append((spare, told))
+    (sideways, beside), (upright, above) = ways
+    chosen = np.where(sideways >= upright, beside, above)
+    kept = live.copy()
+    for every in boxed:
+        kept[every[every >= 0]] = False
+    kept[chosen] = live[chosen]
+    return kept
+
+
+def _judged(planned: Plan, measured: _Measured, live: Yes) -> Columns:
+    """The rows that can be judged, with their verdicts."""
+    rows = planned.rows
+    at = _once(planned, measured, np.nonzero(live & (measured.lost == 0))[0])
+    gap, need, tolerance = measured.gap[at], rows.need[at], measured.tolerance[at]
+    spare = gap - need
+    loose = (spare - tolerance < -HAIR_IN) | (rows.assumed[at] > 0)
+    a, b = rows.a[at], rows.b[at]
+    return Columns(
+        rule=rows.rule[at],
+        a=a,
+        b=np.where(a == b, -1, b),
+        verdict=np.where(spare < -HAIR_IN, _SHORT, np.where(loose, _TIGHT, _MEETS)),
+        gap=gap,
+        need=need,
+        tolerance=tolerance,
+        p=measured.p[at],
+        q=measured.q[at],
+        assumed=rows.assumed[at],
+        kv=rows.kv[at],
+    )
+
+
+def _once(planned: Plan, measured: _Measured, at: Whole) -> Whole:
+    """The rows without those that tell the same gap at the same supports again."""
+    same = np.nonzero(~measured.away[at])[0]
+    _, firsts = np.unique(planned.rows.spot[at[same]], return_index=True)
+    kept = measured.away[at].copy()
+    kept[same[firsts]] = True
+    return at[kept]
+
+
+def _cannot_say(scene: Scene, planned: Plan, measured: _Measured, live: Yes) -> list[Finding]:
+    """One finding for each thing a book and measure miss, with how many pairs it stands for."""
+    rows, texts = planned.rows, measured.texts
+    unsaid = np.nonzero(live & (measured.lost > 0))[0]
+    if not len(unsaid):
+        return []
+    starts = np.array([first for _, first, _ in planned.measures])
+    way = np.searchsorted(starts, unsaid, side="right")
+    kind = (planned.book[rows.rule[unsaid]] * (len(starts) + 1) + way) * len(texts)
+    kind += measured.lost[unsaid]
+    _, firsts, counts = np.unique(kind, return_index=True, return_counts=True)
+    found = []
+    for row, count in sorted(zip(unsaid[firsts].tolist(), counts.tolist(), strict=True)):
+        a, b = int(rows.a[row]), int(rows.b[row])
+        found.append(
+            Finding(
+                planned.rules[int(rows.rule[row])],
+                scene.parts[a],
+                None if a == b else scene.parts[b],
+                "cannot say",
+                missing=texts[int(measured.lost[row])],
+                assumed=texts[int(rows.assumed[row])],
+                count=count,
+            )
+        )
+    return found

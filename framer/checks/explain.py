@@ -1,0 +1,147 @@
+"""Findings in words: one line for a list, and the whole arithmetic for whoever asks why."""
+
+from __future__ import annotations
+
+from framer.checks.finding import Finding
+from framer.checks.requirement import arithmetic
+from framer.geometry.scene import Part
+from framer.model.job import Job
+from framer.stock.source import WORDS
+from framer.units.compare import Toward
+from framer.units.length import length_text
+
+MEASURE_WORDS = {
+    "slant": "straight-line gap",
+    "vertical": "up-and-down gap",
+    "horizontal": "sideways gap",
+    "surface": "gap to the surface",
+    "centre line": "distance to the pole's centre line",
+    "above ground": "height above ground",
+    "arm spacing": "distance between arm bolts",
+    "clear square": "largest clear square",
+    "below top": "distance below the finished top",
+    "insulator class": "voltage class",
+}
+"""What each measure is called in a finding."""
+
+VOLTAGE_WORDS = {
+    "between": "between the two",
+    "to ground": "to ground",
+    "circuit": "between phases of the circuit",
+    "highest circuit": "between phases, the highest circuit there",
+    "conductor": "between phases",
+}
+
+CONVENTION_WORDS = {
+    "centre": "between centre lines",
+    "surface": "between surfaces",
+    "centre from 5 in": "between centre lines for 5 in and more, between surfaces for less",
+}
+"""How distances are measured, as printed with a finding."""
+
+
+def part_name(job: Job, part: Part | None) -> str:
+    """What a part is called."""
+    if part is None:
+        return ""
+    name = job.label(part.owner)
+    return f"live part of {name}" if "/live" in part.key else name
+
+
+def pair_name(job: Job, finding: Finding) -> str:
+    """What a finding is about."""
+    names = [part_name(job, part) for part in (finding.a, finding.b) if part is not None]
+    return " - ".join(names)
+
+
+def amount(job: Job, finding: Finding, value: float, toward: Toward) -> str:
+    """A gap or requirement as it is printed with this finding."""
+    if finding.unit == "kV":
+        return f"{value:g} kV"
+    settings = job.settings
+    return length_text(value, step_in=settings.round_in, toward=toward, system=settings.units)
+
+
+def gap_text(job: Job, finding: Finding) -> str:
+    """The gap, rounded down; "-" where there is none."""
+    return "-" if finding.gap is None else amount(job, finding, finding.gap, "down")
+
+
+def need_text(job: Job, finding: Finding) -> str:
+    """The requirement, rounded up; "-" where there is none."""
+    return "-" if finding.need is None else amount(job, finding, finding.need, "up")
+
+
+def spare_text(job: Job, finding: Finding) -> str:
+    """What is short, rounded up, or to spare, rounded down."""
+    spare = finding.spare
+    if spare is None:
+        return "-"
+    if finding.verdict == "short":
+        return f"short {amount(job, finding, -spare, 'up')}"
+    return f"{amount(job, finding, max(0.0, spare), 'down')} to spare"
+
+
+def one_line(job: Job, finding: Finding) -> str:
+    """The finding in one line, without the verdict."""
+    title = finding.rule.title
+    if finding.verdict == "cannot say":
+        many = f" ({finding.count} pairs)" if finding.count > 1 and finding.a else ""
+        return (
+            f"{title}: {finding.missing} not known{many}"
+            if _is_noun(finding)
+            else (f"{title}: {finding.missing}{many}")
+        )
+    line = (
+        f"{title}: {pair_name(job, finding)}: {gap_text(job, finding)}, "
+        f"needs {need_text(job, finding)}, {spare_text(job, finding)}"
+    )
+    if finding.assumed:
+        return f"{line} ({finding.assumed})"
+    if finding.verdict == "tight":
+        within = length_text(finding.tolerance_in, step_in=1 / 16, toward="up")
+        return f"{line} (not proved: readings are good to {within})"
+    return line
+
+
+def _is_noun(finding: Finding) -> bool:
+    """Whether what is missing is named by a noun, so that "not known" must follow."""
+    return finding.missing.split(" ", 1)[0] in (
+        "height",
+        "girth",
+        "top",
+        "far",
+        "sag",
+        "setting",
+        "voltage",
+    )
+
+
+def explained(job: Job, finding: Finding) -> tuple[str, ...]:
+    """Everything behind a finding, line by line."""
+    rule = finding.rule
+    lines = [f"{finding.verdict}: {one_line(job, finding)}", f"Rule {rule.id}: {rule.title}"]
+    if finding.gap is not None and finding.unit == "in":
+        words = MEASURE_WORDS[rule.measure]
+        if rule.measure in ("slant", "vertical", "horizontal"):
+            words = f"{words}, {CONVENTION_WORDS[rule.convention]}"
+        exact = length_text(finding.gap, step_in=1 / 16, toward="down")
+        lines.append(f"Measured: {words}: {exact} ({finding.gap:.3f} in)")
+    if finding.need is not None:
+        worked = arithmetic(rule, finding.kv)
+        if rule.voltage != "none":
+            worked += f", at {finding.kv:.4g} kV {VOLTAGE_WORDS[rule.voltage]}"
+        lines.append(f"Required: {worked}")
+    if finding.tolerance_in:
+        lines.append(f"Readings are good to {finding.tolerance_in:g} in either way.")
+    if finding.assumed:
+        lines.append(f"Assumed: {finding.assumed}.")
+    if finding.missing:
+        lines.append(f"Missing: {finding.missing}.")
+    lines.append(f"Source: {rule.source.words()}")
+    if rule.note:
+        lines.append(rule.note)
+    warning = WORDS[rule.source.how_known]
+    if warning and warning not in lines[-1]:
+        lines.append(f"Note: {warning}.")
+    return tuple(lines)

@@ -1,0 +1,93 @@
+"""One finding: a rule, what it speaks of, the gap there is and the gap there must be."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from framer.checks.rulebook import Rule
+from framer.geometry.scene import Part
+from framer.geometry.space import Point
+from framer.units.compare import is_at_least
+
+Verdict = Literal["short", "cannot say", "tight", "meets"]
+
+RANK: dict[Verdict, int] = {"short": 0, "cannot say": 1, "tight": 2, "meets": 3}
+"""Worst first."""
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Finding:
+    """What one rule says of one pair, or of one part.
+
+    Attributes:
+        rule: the rule.
+        a: the part judged, `None` for a finding about the job.
+        b: the part it is judged against.
+        verdict: short, cannot say, tight or meets.
+        gap: what there is, inches (kV for voltage classes); `None` when it cannot be measured.
+        need: what there must be; `None` when it is not known.
+        tolerance_in: how far off the gap may be, from the survey.
+        line: the gap as a line in space.
+        missing: what is not known, for `cannot say`.
+        assumed: what was assumed, for `tight`.
+        count: how many pairs this stands for; more than 1 only for `cannot say`.
+        kv: the voltage that picked the requirement.
+    """
+
+    rule: Rule
+    a: Part | None
+    b: Part | None
+    verdict: Verdict
+    gap: float | None = None
+    need: float | None = None
+    tolerance_in: float = 0.0
+    line: tuple[Point, Point] | None = None
+    missing: str = ""
+    assumed: str = ""
+    count: int = 1
+    kv: float = 0.0
+
+    @property
+    def key(self) -> str:
+        """The same for the same rule and parts, whatever the numbers; unique in one check."""
+        if self.missing:
+            return f"{self.rule.id}|?{self.missing}"
+        names = (part.key for part in (self.a, self.b) if part is not None)
+        return "|".join((self.rule.id, *names))
+
+    @property
+    def spare(self) -> float | None:
+        """What is left over, negative when short; `None` when that cannot be said."""
+        if self.gap is None or self.need is None:
+            return None
+        return self.gap - self.need
+
+    @property
+    def order(self) -> tuple[int, float, str]:
+        """Sorting key: worst first, then least spare, then key."""
+        spare = self.spare
+        return (RANK[self.verdict], float("inf") if spare is None else spare, self.key)
+
+    @property
+    def unit(self) -> str:
+        """Unit of gap and need."""
+        return "kV" if self.rule.measure == "insulator class" else "in"
+
+
+def verdict(gap: float, need: float, tolerance: float, *, assumed: bool) -> Verdict:
+    """The verdict on a gap that can be measured against a need that is known.
+
+    A gap that only holds if every reading in it is right, or that rests on an assumption, is at
+    best tight.
+    """
+    if not is_at_least(gap, need):
+        return "short"
+    if assumed or not is_at_least(gap - tolerance, need):
+        return "tight"
+    return "meets"
+
+
+def worst(findings: tuple[Finding, ...]) -> Verdict:
+    """The worst verdict among findings; `meets` when there are none."""
+    return min((finding.verdict for finding in findings), key=RANK.__getitem__, default="meets")

@@ -1,0 +1,457 @@
+"""What each measure means, as arithmetic on the scene; no rule and no number of a rule in here.
+
+A measure takes a scene and two arrays of part numbers, row by row a pair, and gives for every
+pair the distance between centre lines, what to take off for a distance between surfaces, the
+line it was measured along, and whether that line lies away from the supports, where the far
+height of a wire matters.
+
+The measures:
+
+slant: straight-line distance between two wires.
+vertical, horizontal: up-and-down and sideways distance where two wires come closest in plan.
+surface: shortest distance from a wire to the surface of a pole, arm, case, guy or run.
+centre line: shortest distance from a wire to the centre line of a pole.
+above ground: least height of a wire over the ground of its span.
+arm spacing: up-and-down distance between the bolts of two arms that cross.
+clear square: the largest square beside the pole that no wire of two crossing arms enters.
+below top: distance along the pole from the finished top down to an arm's bolt.
+insulator class: the voltage an insulator is meant for.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import NamedTuple, Protocol, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from framer.checks.rulebook import MeasureName
+from framer.geometry.distance import along, closest, closest_in_plan, to_box, to_cylinder
+from framer.geometry.scene import Array, Box, Run, Scene, Tag, Tube
+from framer.geometry.squares import largest_clear_square
+from framer.mechanics.sag import drop_below_chord_in
+from framer.stock.catalogue import catalogue
+from framer.stock.part import InsulatorPart
+
+Rows: TypeAlias = NDArray[np.int64]
+
+SAG_PIECES = 128
+"""Straight pieces a sagging wire is measured as; a 3-ft sag is then true to 1/400 in."""
+
+_CROSSED = 0.5
+"""Arms whose directions have a smaller product than this (more than 60 degrees) cross."""
+
+
+@dataclass(slots=True)
+class Measured:
+    """Distances of many pairs; `missing` names, by row, what kept a distance from being known."""
+
+    gap: Array
+    thickness: Array
+    p: Array
+    q: Array
+    away: NDArray[np.bool_]
+    missing: dict[int, str]
+
+
+class Measure(Protocol):
+    """A function that measures pairs of a scene."""
+
+    def __call__(self, gauge: Gauge, a: Rows, b: Rows) -> Measured:
+        """Measure row i of `a` against row i of `b`."""
+        ...
+
+
+class _Hang(NamedTuple):
+    """How far wires hang below the straight lines between their ends, for each pair.
+
+    `sag_a`, `sag_b` at mid-span, `low_a`, `low_b` all along; `missing` by row.
+    """
+
+    sag_a: Array
+    sag_b: Array
+    low_a: Array
+    low_b: Array
+    missing: dict[int, str]
+
+
+class Approach(NamedTuple):
+    """Where two wires come closest in plan, and how they hang there; row by row.
+
+    `s`, `t` are fractions of their lengths, `p`, `q` the points; `missing` what is not known.
+    """
+
+    s: Array
+    t: Array
+    p: Array
+    q: Array
+    hang: _Hang
+
+
+class Gauge:
+    """What measures share about one scene, worked out once.
+
+    Attributes:
+        scene: the scene.
+    """
+
+    def __init__(self, scene: Scene) -> None:
+        self.scene = scene
+
+    @cached_property
+    def near(self) -> NDArray[np.bool_]:
+        """Which parts are wires of other lines."""
+        near: NDArray[np.bool_] = (self.scene.tags & int(Tag.NEARBY)) != 0
+        return near
+
+    @cached_property
+    def _wire_number(self) -> Rows:
+        """Each part's place among the wires, -1 for what is no wire."""
+        is_wire = (self.scene.tags & int(Tag.WIRE)) != 0
+        return np.where(is_wire, np.cumsum(is_wire) - 1, -1)
+
+    @cached_property
+    def _all_approaches(self) -> tuple[Rows, Approach]:
+        """The approach of every two wires, by the pair's number in the table."""
+        wires = np.nonzero(self._wire_number >= 0)[0]
+        one, two = np.triu_indices(len(wires), k=1)
+        table = np.zeros((len(wires), len(wires)), dtype=np.int64)
+        table[one, two] = np.arange(len(one))
+        return table, self._approach(wires[one], wires[two])
+
+    def approaches(self, a: Rows, b: Rows) -> Approach:
+        """Where pairs of wires come closest in plan."""
+        table, every = self._all_approaches
+        i, j = self._wire_number[a], self._wire_number[b]
+        row = table[np.minimum(i, j), np.maximum(i, j)]
+        swapped = i > j
+        hang = every.hang
+        missing = {}
+        if hang.missing:
+            missing = {
+                place: hang.missing[number]
+                for place, number in enumerate(row.tolist())
+                if number in hang.missing
+            }
+        keep = swapped[:, None]
+        return Approach(
+            np.where(swapped, every.t[row], every.s[row]),
+            np.where(swapped, every.s[row], every.t[row]),
+            np.where(keep, every.q[row], every.p[row]),
+            np.where(keep, every.p[row], every.q[row]),
+            _Hang(
+                np.where(swapped, hang.sag_b[row], hang.sag_a[row]),
+                np.where(swapped, hang.sag_a[row], hang.sag_b[row]),
+                np.where(swapped, hang.low_b[row], hang.low_a[row]),
+                np.where(swapped, hang.low_a[row], hang.low_b[row]),
+                missing,
+            ),
+        )
+
+    def _approach(self, a: Rows, b: Rows) -> Approach:
+        p, q = self.scene.ends
+        s, t = closest_in_plan(p[a], q[a], p[b], q[b])
+        at_a, at_b = along(p[a], q[a], s), along(p[b], q[b], t)
+        hang = self._hang(a, b, at_a[:, 2], at_b[:, 2])
+        return Approach(
+            s,
+            t,
+            _lowered(at_a, drop_below_chord_in(hang.sag_a, s) + hang.low_a),
+            _lowered(at_b, drop_below_chord_in(hang.sag_b, t) + hang.low_b),
+            hang,
+        )
+
+    def _hang(self, a: Rows, b: Rows, height_a: Array, height_b: Array) -> _Hang:
+        """How far each pair's wires hang below their chords where that matters.
+
+        A wire of ours passing under a nearby one gets no help from its own sag unless the job
+        credits it, and the nearby one is taken at its hottest; passing over, ours is taken at its
+        most sag. Between our own wires no sag counts: those rules are for the supports.
+        """
+        zero = np.zeros(len(a))
+        mixed = self.near[a] != self.near[b]
+        if not mixed.any():
+            return _Hang(zero, zero, zero, zero, {})
+        scene, a_near = self.scene, self.near[a]
+        ours, theirs = np.where(a_near, b, a), np.where(a_near, a, b)
+        under = np.where(a_near, height_a >= height_b, height_b >= height_a)
+        runs = [part.shape if isinstance(part.shape, Run) else None for part in scene.parts]
+        least = np.array([run.sag_least_in or 0.0 if run else 0.0 for run in runs])
+        most = np.array(
+            [run.sag_most_in if run and run.sag_most_in is not None else np.nan for run in runs]
+        )
+        credit = least[ours] if scene.job.settings.sag_credit else zero
+        sag = np.where(mixed, np.where(under, credit, most[ours]), 0.0)
+        low = np.where(mixed & under, np.nan_to_num(most[theirs]), 0.0)
+        missing = {
+            row: f"sag of {scene.job.label(scene.parts[ours[row]].owner)}"
+            for row in np.nonzero(np.isnan(sag))[0].tolist()
+        }
+        sag = np.nan_to_num(sag)
+        return _Hang(
+            np.where(a_near, 0.0, sag),
+            np.where(a_near, sag, 0.0),
+            np.where(a_near, low, 0.0),
+            np.where(a_near, 0.0, low),
+            missing,
+        )
+
+    def away(self, a: Rows, b: Rows, s: Array, t: Array) -> NDArray[np.bool_]:
+        """Which approaches lie away from our supports, where a far end has a say."""
+        return ((s > 0) & ~self.near[a]) | ((t > 0) & ~self.near[b])
+
+    def thickness(self, a: Rows, b: Rows) -> Array:
+        """Both radii together."""
+        r = self.scene.radii[0]
+        return r[a] + r[b]
+
+
+def _lowered(points: Array, by: Array) -> Array:
+    down = points.copy()
+    down[:, 2] -= by
+    return down
+
+
+def vertical(gauge: Gauge, a: Rows, b: Rows) -> Measured:
+    """Up-and-down distance where two wires come closest in plan."""
+    s, t, p, q, hang = gauge.approaches(a, b)
+    gap = np.abs(p[:, 2] - q[:, 2])
+    above = np.column_stack([q[:, :2], p[:, 2]])
+    away = gauge.away(a, b, s, t)
+    return Measured(gap, gauge.thickness(a, b), above, q, away, hang.missing)
+
+
+def horizontal(gauge: Gauge, a: Rows, b: Rows) -> Measured:
+    """Sideways distance where two wires come closest in plan."""
+    s, t, p, q, hang = gauge.approaches(a, b)
+    gap = np.hypot(*(p - q)[:, :2].T)
+    beside = np.column_stack([q[:, :2], p[:, 2]])
+    away = gauge.away(a, b, s, t)
+    return Measured(gap, gauge.thickness(a, b), p, beside, away, hang.missing)
+
+
+def slant(gauge: Gauge, a: Rows, b: Rows) -> Measured:
+    """Straight-line distance between two wires."""
+    p, q = gauge.scene.ends
+    sag_a, sag_b, low_a, low_b, missing = gauge.approaches(a, b).hang
+    p_a, q_a = _lowered(p[a], low_a), _lowered(q[a], low_a)
+    p_b, q_b = _lowered(p[b], low_b), _lowered(q[b], low_b)
+    s, t = closest(p_a, q_a, p_b, q_b)
+    at_a, at_b = along(p_a, q_a, s), along(p_b, q_b, t)
+    for row in np.nonzero((sag_a != 0) | (sag_b != 0))[0].tolist():
+        one = slice(row, row + 1)
+        wire_a = _pieces(p_a[one], q_a[one], float(sag_a[row]))
+        wire_b = _pieces(p_b[one], q_b[one], float(sag_b[row]))
+        at_a[row], at_b[row], s[row], t[row] = _closest_pieces(wire_a, wire_b)
+    off = at_a - at_b
+    gap = np.sqrt(np.einsum("ij,ij->i", off, off))
+    return Measured(gap, gauge.thickness(a, b), at_a, at_b, gauge.away(a, b, s, t), missing)
+
+
+def _pieces(p: Array, q: Array, sag_in: float) -> Array:
+    """Points along one wire, enough of them that straight pieces between follow its sag."""
+    if sag_in == 0.0:
+        return np.concatenate([p, q])
+    fractions = np.linspace(0.0, 1.0, SAG_PIECES + 1)
+    points = p + (q - p) * fractions[:, None]
+    points[:, 2] -= drop_below_chord_in(np.full_like(fractions, sag_in), fractions)
+    return points
+
+
+def _closest_pieces(wire_a: Array, wire_b: Array) -> tuple[Array, Array, float, float]:
+    """Closest points of two chains of straight pieces, and the fractions of their lengths."""
+    many_a, many_b = len(wire_a) - 1, len(wire_b) - 1
+    i, j = (index.ravel() for index in np.indices((many_a, many_b)))
+    s, t = closest(wire_a[i], wire_a[i + 1], wire_b[j], wire_b[j + 1])
+    at_a = along(wire_a[i], wire_a[i + 1], s)
+    at_b = along(wire_b[j], wire_b[j + 1], t)
+    best = int(np.argmin(np.linalg.norm(at_a - at_b, axis=1)))
+    return (
+        at_a[best],
+        at_b[best],
+        float((i[best] + s[best]) / many_a),
+        float((j[best] + t[best]) / many_b),
+    )
+
+
+def surface(gauge: Gauge, a: Rows, b: Rows) -> Measured:
+    """Shortest distance from a wire's middle to the surface of a body."""
+    scene = gauge.scene
+    p, q = scene.ends
+    r_p, r_q = scene.radii
+    count = len(a)
+    gap = np.full(count, np.nan)
+    at_a, at_b = np.full((count, 3), np.nan), np.full((count, 3), np.nan)
+    fraction = np.zeros(count)
+    shapes = [scene.parts[number].shape for number in b.tolist()]
+    boxes = np.array([isinstance(shape, Box) for shape in shapes], dtype=bool)
+    if boxes.any():
+        found = [shape for shape in shapes if isinstance(shape, Box)]
+        own = a[boxes]
+        distance, along_a, point = to_box(
+            p[own],
+            q[own],
+            np.array([box.centre for box in found]),
+            np.array([(box.u, box.v, box.w) for box in found]),
+            np.array([box.half for box in found]),
+        )
+        gap[boxes], fraction[boxes], at_b[boxes] = distance, along_a, point
+        at_a[boxes] = along(p[own], q[own], along_a)
+    tubes = np.array([isinstance(shape, Tube | Run) for shape in shapes], dtype=bool)
+    if tubes.any():
+        own, body = a[tubes], b[tubes]
+        distance, along_a, point = to_cylinder(
+            p[own], q[own], p[body], q[body], r_p[body], r_q[body]
+        )
+        gap[tubes], fraction[tubes], at_b[tubes] = distance, along_a, point
+        at_a[tubes] = along(p[own], q[own], along_a)
+    return Measured(gap, r_p[a], at_a, at_b, fraction > 0, {})
+
+
+def centre_line(gauge: Gauge, a: Rows, b: Rows) -> Measured:
+    """Shortest distance from a wire's middle to the centre line of a pole."""
+    scene = gauge.scene
+    p, q = scene.ends
+    s, t = closest(p[a], q[a], p[b], q[b])
+    at_a, at_b = along(p[a], q[a], s), along(p[b], q[b], t)
+    gap = np.sqrt(np.einsum("ij,ij->i", at_a - at_b, at_a - at_b))
+    return Measured(gap, np.zeros(len(a)), at_a, at_b, s > 0, {})
+
+
+def above_ground(gauge: Gauge, a: Rows, b: Rows) -> Measured:
+    """Least height of a wire at its most sag over the straight line between the grades."""
+    scene = gauge.scene
+    del b
+    count = len(a)
+    gap = np.full(count, np.nan)
+    low, ground = np.full((count, 3), np.nan), np.full((count, 3), np.nan)
+    missing: dict[int, str] = {}
+    for row, number in enumerate(a.tolist()):
+        part = scene.parts[number]
+        run = part.shape
+        if not isinstance(run, Run) or part.pole is None:
+            continue
+        if run.sag_most_in is None:
+            missing[row] = f"sag of {scene.job.label(part.owner)}"
+            continue
+        span = scene.job.span_by_id[scene.job.wire_by_id[part.owner].span]
+        near_grade = scene.poles[part.pole].foot[2]
+        rise = (run.q[2] - run.p[2]) - (span.far_grade_in - near_grade)
+        sag = run.sag_most_in
+        u = min(1.0, max(0.0, 0.5 - rise / (8.0 * sag))) if sag > 0 else float(rise < 0)
+        point = [run.p[axis] + (run.q[axis] - run.p[axis]) * u for axis in range(3)]
+        point[2] -= drop_below_chord_in(sag, u)
+        grade = near_grade + (span.far_grade_in - near_grade) * u
+        gap[row] = point[2] - grade
+        low[row], ground[row] = point, (point[0], point[1], grade)
+    return Measured(gap, np.zeros(count), low, ground, np.ones(count, dtype=bool), missing)
+
+
+def crossing_arms(scene: Scene, a: Rows, b: Rows) -> NDArray[np.bool_]:
+    """Which pairs are arms of one pole that lie across each other."""
+    crossed = np.zeros(len(a), dtype=bool)
+    for row, (one, two) in enumerate(zip(a.tolist(), b.tolist(), strict=True)):
+        first, second = scene.parts[one], scene.parts[two]
+        if first.pole != second.pole:
+            continue
+        if isinstance(first.shape, Box) and isinstance(second.shape, Box):
+            u, v = first.shape.u, second.shape.u
+            crossed[row] = abs(u[0] * v[0] + u[1] * v[1]) < _CROSSED
+        else:
+            crossed[row] = first.shape is None or second.shape is None
+    return crossed
+
+
+def arm_spacing(gauge: Gauge, a: Rows, b: Rows) -> Measured:
+    """Up-and-down distance between the bolts of two arms of one pole that cross."""
+    scene = gauge.scene
+    p, q = scene.ends
+    at_a, at_b = 0.5 * (p[a] + q[a]), 0.5 * (p[b] + q[b])
+    gap = np.abs(at_a[:, 2] - at_b[:, 2])
+    at_b = np.column_stack([at_a[:, :2], at_b[:, 2]])
+    return Measured(gap, np.zeros(len(a)), at_a, at_b, np.zeros(len(a), dtype=bool), {})
+
+
+def clear_square(gauge: Gauge, a: Rows, b: Rows) -> Measured:
+    """The largest square beside the pole that no wire of two crossing arms enters, in plan.
+
+    One side or one quadrant, measured from the pole's centre line; the arms set the directions.
+    """
+    scene = gauge.scene
+    count = len(a)
+    gap = np.full(count, np.nan)
+    p, q = np.full((count, 3), np.nan), np.full((count, 3), np.nan)
+    for row, (one, two) in enumerate(zip(a.tolist(), b.tolist(), strict=True)):
+        first, second = scene.parts[one], scene.parts[two]
+        pole = scene.poles.get(first.pole or "")
+        if not (isinstance(first.shape, Box) and isinstance(second.shape, Box) and pole):
+            continue
+        wires = [
+            part.shape
+            for part in scene.parts
+            if part.level in (first.owner, second.owner) and isinstance(part.shape, Run)
+        ]
+        height = 0.5 * (first.shape.centre[2] + second.shape.centre[2])
+        middle = pole.point((height - pole.foot[2]) / pole.rise)
+        size, corner = largest_clear_square(middle, first.shape.u, wires)
+        gap[row] = size
+        p[row], q[row] = (middle[0], middle[1], height), (*corner, height)
+    return Measured(gap, np.zeros(count), p, q, np.zeros(count, dtype=bool), {})
+
+
+def below_top(gauge: Gauge, a: Rows, b: Rows) -> Measured:
+    """Distance along the pole from the finished top down to an arm's bolt."""
+    scene = gauge.scene
+    del b
+    count = len(a)
+    gap = np.full(count, np.nan)
+    p, q = np.full((count, 3), np.nan), np.full((count, 3), np.nan)
+    missing: dict[int, str] = {}
+    for row, number in enumerate(a.tolist()):
+        part = scene.parts[number]
+        pole = scene.poles.get(part.pole or "")
+        if part.shape is None or pole is None:
+            continue
+        if pole.top_up_in is None:
+            missing[row] = f"top height of {scene.job.label(pole.item)}"
+            continue
+        gap[row] = pole.top_up_in - part.up_in
+        p[row], q[row] = pole.point(part.up_in), pole.point(pole.top_up_in)
+    return Measured(gap, np.zeros(count), p, q, np.zeros(count, dtype=bool), missing)
+
+
+def insulator_class(gauge: Gauge, a: Rows, b: Rows) -> Measured:
+    """The highest circuit voltage between phases an insulator is meant for, kV."""
+    scene = gauge.scene
+    del b
+    count = len(a)
+    gap = np.full(count, np.nan)
+    missing: dict[int, str] = {}
+    p = scene.ends[0][a]
+    for row, number in enumerate(a.tolist()):
+        item = scene.job.item_by_id[scene.parts[number].owner]
+        stock = catalogue().get(item.part or "")
+        if isinstance(stock, InsulatorPart) and stock.class_kv is not None:
+            gap[row] = stock.class_kv
+        else:
+            missing[row] = f"voltage class of {scene.job.label(item.id)}"
+    return Measured(gap, np.zeros(count), p, p, np.zeros(count, dtype=bool), missing)
+
+
+MEASURES: dict[MeasureName, Measure] = {
+    "slant": slant,
+    "vertical": vertical,
+    "horizontal": horizontal,
+    "surface": surface,
+    "centre line": centre_line,
+    "above ground": above_ground,
+    "arm spacing": arm_spacing,
+    "clear square": clear_square,
+    "below top": below_top,
+    "insulator class": insulator_class,
+}
+
+ONLY_CROSSING_ARMS = frozenset({"arm spacing", "clear square"})
+"""Measures that speak only of arms that cross."""

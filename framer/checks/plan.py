@@ -1,0 +1,445 @@
+"""Which rules speak of which pairs of parts, and what they require: all that place has no say in.
+
+What a rule requires of two parts depends on what they are, not on where they are. So that is
+worked out once for a structure and kept: while an arm is dragged the structure stays, and a check
+is only the arithmetic of distances.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from functools import lru_cache
+from typing import NamedTuple, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from framer.checks.requirement import Requirement, requirement
+from framer.checks.rulebook import MeasureName, Rule, Rulebook, RuleStage, Selector
+from framer.checks.voltage import Wired
+from framer.geometry.scene import Scene, Tag
+from framer.model.line import Circuit, GroundUse
+
+Whole: TypeAlias = NDArray[np.int64]
+Real: TypeAlias = NDArray[np.float64]
+Yes: TypeAlias = NDArray[np.bool_]
+
+SELECTORS: dict[Selector, tuple[Tag, Tag]] = {
+    "wire": (Tag.WIRE, Tag.NEARBY),
+    "supply wire": (Tag.WIRE | Tag.SUPPLY, Tag.NEARBY),
+    "phase": (Tag.WIRE | Tag.PHASE, Tag.NEARBY),
+    "neutral": (Tag.WIRE | Tag.NEUTRAL, Tag.NEARBY),
+    "open supply wire": (Tag.WIRE | Tag.SUPPLY, Tag.NEARBY | Tag.CABLE),
+    "supply cable": (Tag.WIRE | Tag.SUPPLY | Tag.CABLE, Tag.NEARBY),
+    "service drop": (Tag.WIRE | Tag.SUPPLY | Tag.DROP, Tag.NEARBY),
+    "communications": (Tag.WIRE | Tag.COMMUNICATIONS, Tag.NEARBY),
+    "nearby wire": (Tag.WIRE | Tag.NEARBY, Tag(0)),
+    "nearby supply": (Tag.WIRE | Tag.NEARBY | Tag.SUPPLY, Tag(0)),
+    "nearby communications": (Tag.WIRE | Tag.NEARBY | Tag.COMMUNICATIONS, Tag(0)),
+    "pole": (Tag.POLE, Tag(0)),
+    "arm": (Tag.ARM, Tag(0)),
+    "guy": (Tag.GUY, Tag(0)),
+    "anchor guy": (Tag.GUY | Tag.ANCHORED, Tag(0)),
+    "span guy": (Tag.GUY, Tag.ANCHORED),
+    "case": (Tag.CASE, Tag(0)),
+    "live part": (Tag.LIVE, Tag(0)),
+    "run": (Tag.RUN, Tag(0)),
+    "insulator": (Tag.INSULATOR, Tag(0)),
+}
+"""Tags a part must have, and must not have, to be what a rule speaks of."""
+
+
+class PartKind(NamedTuple):
+    """All of a part that findings depend on, but for where it is."""
+
+    tags: int
+    owner: str
+    pole: str | None
+    level: str | None
+    support: str | None
+    circuit: str | None
+    node: int
+    style: str
+    over: GroundUse | None
+    missing: str
+    missing_far: str
+
+
+class Structure(NamedTuple):
+    """The parts of a scene without their places, and what decides about voltages."""
+
+    parts: tuple[PartKind, ...]
+    circuits: tuple[Circuit, ...]
+    stage: RuleStage
+    assume_up_to_kv: float
+
+
+class Rows(NamedTuple):
+    """Everything to be measured, a pair a row: part `a` against `b`, the same for a single part.
+
+    `rule` and the text numbers (`unknown` of the need, `assumed` of the voltage, `lost` of the
+    parts' places, `lost_far` of their far ends) point into the plan's lists; text 0 is empty.
+    `surface`: take off radii; `small_surface`: only where the need is under 5 in. `closer` is the
+    limit of a rule that speaks only of parts closer together up and down. Rows of one `spot` are
+    the same wires on the same supports, whichever way they leave.
+    """
+
+    a: Whole
+    b: Whole
+    rule: Whole
+    need: Real
+    kv: Real
+    unknown: Whole
+    assumed: Whole
+    lost: Whole
+    lost_far: Whole
+    surface: Yes
+    small_surface: Yes
+    closer: Real
+    spot: Whole
+
+
+class Boxed(NamedTuple):
+    """Rows that are met together, a pair a line; -1 for none.
+
+    Row numbers of the strictest number and of a need that is not known, in both directions.
+    """
+
+    horizontal: Whole
+    horizontal_unknown: Whole
+    vertical: Whole
+    vertical_unknown: Whole
+
+
+class Plan(NamedTuple):
+    """Everything to be measured for a structure under some books.
+
+    `measures` says which rows, from and up to, are measured how; `book` is the book of each rule
+    as a number.
+    """
+
+    rules: tuple[Rule, ...]
+    book: Whole
+    texts: tuple[str, ...]
+    rows: Rows
+    measures: tuple[tuple[MeasureName, int, int], ...]
+    boxed: Boxed
+
+
+class _Class(NamedTuple):
+    """What a requirement depends on."""
+
+    tags: int
+    wired: tuple[Wired, ...]
+    joint_use: bool
+    style: str
+    over: GroundUse | None
+
+
+def structure(scene: Scene, stage: RuleStage) -> Structure:
+    """The structure of a scene."""
+    job = scene.job
+    kinds = []
+    for part in scene.parts:
+        over = None
+        if part.tags & _WIRE and not part.tags & _NEARBY:
+            over = job.span_by_id[job.wire_by_id[part.owner].span].over
+        kinds.append(
+            PartKind(
+                part.tags,
+                part.owner,
+                part.pole,
+                part.level,
+                part.support,
+                part.circuit,
+                part.node,
+                part.style,
+                over,
+                part.missing,
+                part.missing_far,
+            )
+        )
+    return Structure(tuple(kinds), job.circuits, stage, job.settings.assume_up_to_kv)
+
+
+_WIRE, _NEARBY, _NEUTRAL = int(Tag.WIRE), int(Tag.NEARBY), int(Tag.NEUTRAL)
+_BOTH = int(Tag.SUPPLY | Tag.COMMUNICATIONS)
+_CARRIERS = int(Tag.ARM | Tag.INSULATOR)
+
+
+@lru_cache(maxsize=16)
+def plan(built: Structure, books: tuple[Rulebook, ...]) -> Plan:
+    """The plan of a structure under some books."""
+    return _Planning(built).plan(books)
+
+
+class _Found(NamedTuple):
+    """One rule's pairs and what it requires of each."""
+
+    rule: int
+    a: Whole
+    b: Whole
+    need: Real
+    cells: list[Requirement]
+
+
+class _Planning:
+    def __init__(self, built: Structure) -> None:
+        self.built = built
+        self.count = len(built.parts)
+        self.rules: list[Rule] = []
+        self.texts: dict[str, int] = {"": 0}
+        self.classes, self.class_of = self._classify()
+        self.owner = _numbered(part.owner for part in built.parts)
+        self.level = _numbered(part.level for part in built.parts)
+        self.hung = _numbered(
+            f"{part.support} {part.node}" if part.support else str(number)
+            for number, part in enumerate(built.parts)
+        )
+        self.node = np.array([part.node for part in built.parts], dtype=np.int64)
+        self.missing = np.array([self._text(part.missing) for part in built.parts], dtype=np.int64)
+        self.far = np.array([self._text(part.missing_far) for part in built.parts], dtype=np.int64)
+
+    def plan(self, books: Sequence[Rulebook]) -> Plan:
+        groups: dict[MeasureName, list[_Found]] = {}
+        boxes: list[list[_Found]] = []
+        for book in books:
+            of_book: dict[MeasureName, list[_Found]] = {}
+            in_boxes: dict[str, list[_Found]] = {}
+            for rule in book.rules:
+                if self.built.stage in rule.stages:
+                    rows = self._rows(rule)
+                    if rows is not None and rule.box:
+                        in_boxes.setdefault(rule.box, []).append(rows)
+                    elif rows is not None:
+                        of_book.setdefault(rule.measure, []).append(rows)
+            for measure, found in of_book.items():
+                groups.setdefault(measure, []).extend(self._strictest(found))
+            boxes.extend(self._strictest(found) for found in in_boxes.values())
+        places: dict[int, int] = {}
+        for box in boxes:
+            for rows in box:
+                groups.setdefault(self.rules[rows.rule].measure, []).append(rows)
+        measures, start = [], 0
+        for measure, found in groups.items():
+            first = start
+            for rows in found:
+                places[id(rows)] = start
+                start += len(rows.a)
+            measures.append((measure, first, start))
+        every = [rows for found in groups.values() for rows in found]
+        table = self._table(every)
+        names: dict[str, int] = {}
+        numbers = [names.setdefault(rule.book, len(names)) for rule in self.rules]
+        return Plan(
+            tuple(self.rules),
+            np.array(numbers, dtype=np.int64),
+            tuple(self.texts),
+            table,
+            tuple(measures),
+            self._boxed(boxes, places),
+        )
+
+    def _text(self, text: str) -> int:
+        return self.texts.setdefault(text, len(self.texts))
+
+    def _classify(self) -> tuple[list[_Class], Whole]:
+        parts = self.built.parts
+        circuits = {circuit.id: circuit for circuit in self.built.circuits}
+        carried: dict[str, set[tuple[str, bool]]] = {}
+        kinds_on: dict[str | None, int] = {}
+        for part in parts:
+            if part.tags & _WIRE and part.circuit is not None:
+                for carrier in (part.level, part.support):
+                    if carrier is not None:
+                        wires = carried.setdefault(carrier, set())
+                        wires.add((part.circuit, bool(part.tags & _NEUTRAL)))
+                kinds_on[part.pole] = kinds_on.get(part.pole, 0) | part.tags
+        numbers: dict[_Class, int] = {}
+        class_of = np.empty(len(parts), dtype=np.int64)
+        for index, part in enumerate(parts):
+            wires = set()
+            if part.circuit is not None:
+                wires = {(part.circuit, bool(part.tags & _NEUTRAL))}
+            elif part.tags & _CARRIERS:
+                wires = carried.get(part.owner, set())
+            wired = tuple(Wired(circuits[key], neutral) for key, neutral in sorted(wires))
+            joint = kinds_on.get(part.pole, 0) & _BOTH == _BOTH
+            key = _Class(part.tags, wired, joint, part.style, part.over)
+            class_of[index] = numbers.setdefault(key, len(numbers))
+        return list(numbers), class_of
+
+    def _rows(self, rule: Rule) -> _Found | None:
+        """The pairs a rule speaks of; `None` when there are none."""
+        number = len(self.rules)
+        self.rules.append(rule)
+        count = len(self.classes)
+        cells: list[Requirement] = []
+        cell_of = np.full((count, count), -1, dtype=np.int64)
+        first = [i for i, one in enumerate(self.classes) if _selected(rule.a, one)]
+        second = first
+        if rule.b is not None:
+            second = [i for i, one in enumerate(self.classes) if _selected(rule.b, one)]
+        for i in first:
+            for j in second if rule.b is not None else (i,):
+                cell = self._cell(rule, self.classes[i], self.classes[j])
+                if cell is not None:
+                    cell_of[i, j] = len(cells)
+                    cells.append(cell)
+        if not cells:
+            return None
+        if rule.b is None:
+            a = np.nonzero(cell_of.diagonal()[self.class_of] >= 0)[0]
+            b = a
+        else:
+            a, b = np.nonzero(cell_of[np.ix_(self.class_of, self.class_of)] >= 0)
+            keep = self._distinct(rule, a, b)
+            a, b = a[keep], b[keep]
+        if not len(a):
+            return None
+        picked = cell_of[self.class_of[a], self.class_of[b]]
+        needs = np.array([np.nan if cell.need is None else cell.need for cell in cells])
+        return _Found(number, a, b, needs[picked], [cells[index] for index in picked.tolist()])
+
+    def _cell(self, rule: Rule, a: _Class, b: _Class) -> Requirement | None:
+        """What a rule requires of two classes; `None` where it does not speak of them."""
+        if not _meet(rule, a, b):
+            return None
+        if rule.when.over is not None and a.over is None:
+            return Requirement(missing="what the span crosses")
+        wired = a.wired if rule.b is None else (*a.wired, *b.wired)
+        cell = requirement(rule, wired, self.built.assume_up_to_kv)
+        return None if cell.nothing else cell
+
+    def _distinct(self, rule: Rule, a: Whole, b: Whole) -> Yes:
+        """Which pairs are two things at different potentials, each pair once."""
+        keep: Yes = self.owner[a] != self.owner[b]
+        keep &= (self.node[a] < 0) | (self.node[a] != self.node[b])
+        if rule.a == rule.b:
+            keep &= a < b
+        else:
+            # a pair that both selectors match either way round is judged once
+            keep &= (a < b) | ~np.isin(a * self.count + b, b * self.count + a)
+        if rule.when.level is not None:
+            same = self.level[a] == self.level[b]
+            keep &= same if rule.when.level == "same" else ~same
+        return keep
+
+    def _strictest(self, found: list[_Found]) -> list[_Found]:
+        """Of rules that measure a pair the same way, only the most demanding of each pair.
+
+        A need that is not known hides no number and is hidden by none: both are told.
+        """
+        best: dict[tuple[str, str], Real] = {}
+        for rows in found:
+            held = best.setdefault(self._way(rows), np.full(self.count**2, -1.0))
+            np.fmax.at(held, self._pair(rows), rows.need)
+        kept = []
+        taken: dict[tuple[str, str, bool], Yes] = {}
+        for rows in found:
+            pair, known = self._pair(rows), ~np.isnan(rows.need)
+            strictest = ~known | (rows.need >= best[self._way(rows)][pair])
+            for number in (True, False):
+                nothing = np.zeros(self.count**2, dtype=bool)
+                done = taken.setdefault((*self._way(rows), number), nothing)
+                pick = np.nonzero(strictest & (known == number) & ~done[pair])[0]
+                done[pair[pick]] = True
+                if len(pick):
+                    cells = [rows.cells[row] for row in pick.tolist()]
+                    picked = (rows.a[pick], rows.b[pick], rows.need[pick])
+                    kept.append(_Found(rows.rule, *picked, cells))
+        return kept
+
+    def _way(self, rows: _Found) -> tuple[str, str]:
+        rule = self.rules[rows.rule]
+        limit = f"{rule.convention} {rule.when.closer_than_in}"
+        return rule.measure, limit
+
+    def _pair(self, rows: _Found) -> Whole:
+        low, high = np.minimum(rows.a, rows.b), np.maximum(rows.a, rows.b)
+        return low * self.count + high
+
+    def _boxed(self, boxes: list[list[_Found]], places: dict[int, int]) -> Boxed:
+        """Tie the directions of each pair in a box together.
+
+        `places` is where a rule's rows begin; `_strictest` gives those with a number and those
+        without one apart.
+        """
+        both: list[list[int]] = []
+        for box in boxes:
+            tied: dict[int, list[int]] = {}
+            for rows in box:
+                sideways = self.rules[rows.rule].measure == "horizontal"
+                side = (0 if sideways else 2) + int(np.isnan(rows.need[0]))
+                for place, pair in enumerate(self._pair(rows).tolist(), start=places[id(rows)]):
+                    tied.setdefault(pair, [-1, -1, -1, -1])[side] = place
+            both.extend(tied.values())
+        return Boxed(*np.array(both, dtype=np.int64).reshape(-1, 4).T)
+
+    def _table(self, every: list[_Found]) -> Rows:
+        a = _joined([rows.a for rows in every])
+        b = _joined([rows.b for rows in every])
+        rule = _joined([np.full(len(rows.a), rows.rule) for rows in every])
+        cells = [cell for rows in every for cell in rows.cells]
+        chosen = [self.rules[number] for number in rule.tolist()]
+        limits = [one.when.closer_than_in for one in chosen]
+        return Rows(
+            a=a,
+            b=b,
+            rule=rule,
+            need=np.array([np.nan if cell.need is None else cell.need for cell in cells]),
+            kv=np.array([cell.kv for cell in cells]),
+            unknown=np.array([self._text(cell.missing) for cell in cells], dtype=np.int64),
+            assumed=np.array([self._text(cell.assumed) for cell in cells], dtype=np.int64),
+            lost=np.where(self.missing[a] > 0, self.missing[a], self.missing[b]),
+            lost_far=np.where(self.far[a] > 0, self.far[a], self.far[b]),
+            surface=np.array([one.convention == "surface" for one in chosen], dtype=bool),
+            small_surface=np.array(
+                [one.convention == "centre from 5 in" for one in chosen], dtype=bool
+            ),
+            closer=np.array([np.inf if limit is None else limit for limit in limits]),
+            spot=self._spots(rule, a, b),
+        )
+
+    def _spots(self, rule: Whole, a: Whole, b: Whole) -> Whole:
+        # both members of a double arm are one arm where only its bolt counts
+        one = np.where(a == b, self.owner[a], self.hung[a])
+        two = np.where(a == b, self.owner[b], self.hung[b])
+        low, high = np.minimum(one, two), np.maximum(one, two)
+        return (rule * self.count + low) * self.count + high
+
+
+def _joined(arrays: list[Whole]) -> Whole:
+    return np.concatenate(arrays) if arrays else np.zeros(0, dtype=np.int64)
+
+
+def _numbered(values: Iterable[str | None]) -> Whole:
+    numbers: dict[str | None, int] = {}
+    return np.array([numbers.setdefault(value, len(numbers)) for value in values], dtype=np.int64)
+
+
+def _selected(selector: Selector, one: _Class) -> bool:
+    wanted, unwanted = SELECTORS[selector]
+    return one.tags & int(wanted) == int(wanted) and not one.tags & int(unwanted)
+
+
+def _meet(rule: Rule, a: _Class, b: _Class) -> bool:
+    """Whether two classes meet the rule's conditions."""
+    when = rule.when
+    if when.joint_use is not None and a.joint_use != when.joint_use:
+        return False
+    if when.style is not None and a.style != when.style:
+        return False
+    if when.not_style is not None and a.style == when.not_style:
+        return False
+    if when.over is not None and a.over not in (when.over, None):
+        return False
+    if when.circuit is not None:
+        same = {end.circuit.id for end in a.wired} == {end.circuit.id for end in b.wired}
+        if same != (when.circuit == "same"):
+            return False
+    if when.owner is not None:
+        same = {end.circuit.owner for end in a.wired} == {end.circuit.owner for end in b.wired}
+        if same != (when.owner == "same"):
+            return False
+    return True

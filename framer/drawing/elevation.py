@@ -1,0 +1,512 @@
+"""One pole seen from the side: what stands and hangs there, heights, drops and findings."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from framer.checks.explain import gap_text, need_text
+from framer.checks.finding import Finding
+from framer.drawing.marks import mark
+from framer.drawing.picture import XY, Circle, Dimension, Line, Path, Picture, Primitive, Text
+from framer.drawing.style import StyleName
+from framer.geometry.limit import limit_normal
+from framer.geometry.pole import PoleSolid
+from framer.geometry.scene import Box, Part, Run, Scene, Tag, Tube
+from framer.geometry.space import Point, azimuth_of, compass, dot, toward, turned
+from framer.model.line import LimitLine
+from framer.units.length import length_text
+
+STUB_IN = 84.0
+"""A wire is drawn this far out from its support."""
+
+REACH_IN = 110.0
+"""Nearby wires and the ground are drawn this far either side of the pole."""
+
+FIRST_COLUMN_IN = 94.0
+"""Dimensions start this far from the pole, outside a 10-ft arm and the numbers of findings."""
+
+CALLOUT_COLUMN_IN = 76.0
+"""Numbers of findings stand this far to the right of the pole."""
+
+ON_EDGE = 0.9
+"""A limit plane is drawn where at least this share of its direction lies in the view."""
+
+COLUMN = 2.1
+"""Distance between columns of dimensions, per text height."""
+
+NO_GIRTH_RADIUS_IN = 4.5
+"""A pole of unknown girth is drawn, and only drawn, this thick."""
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """A way of looking: towards `look_deg`, with text `text_in` high in real inches."""
+
+    look_deg: float
+    text_in: float
+
+    @property
+    def words(self) -> str:
+        """How the view is named; never left or right without a direction."""
+        return f"looking {compass(self.look_deg, words=True)}"
+
+    @property
+    def right(self) -> Point:
+        """Direction to the right in the view."""
+        return toward(turned(self.look_deg, 90.0))
+
+    @property
+    def away(self) -> Point:
+        """Direction looked at."""
+        return toward(self.look_deg)
+
+
+def broadside_look(scene: Scene) -> float:
+    """The direction to look in so that the topmost arm is seen from the side; north without one."""
+    arms = [
+        (part.up_in, part.shape.v)
+        for part in scene.parts
+        if part.tags & Tag.ARM and isinstance(part.shape, Box)
+    ]
+    return azimuth_of(max(arms)[1]) if arms else 0.0
+
+
+class _Panel:
+    """Projection of one pole's surroundings: its foot is x 0, the job datum is y 0."""
+
+    def __init__(self, scene: Scene, view: View, pole: str) -> None:
+        self.scene, self.view = scene, view
+        self.pole = scene.poles.get(pole)
+        self.origin = dot(self.pole.foot, view.right) if self.pole else 0.0
+
+    def xy(self, point: Point) -> XY:
+        return (dot(point, self.view.right) - self.origin, point[2])
+
+
+def elevation(
+    scene: Scene,
+    view: View,
+    pole: str,
+    *,
+    findings: Sequence[Finding] = (),
+    dimensions: bool = True,
+) -> Picture:
+    """The elevation of one pole.
+
+    Args:
+        scene: the job at a stage.
+        view: from where it is seen.
+        pole: id of the pole in the middle.
+        findings: those to draw as measured lines.
+        dimensions: whether drops and heights are dimensioned at the side of the labels.
+    """
+    panel = _Panel(scene, view, pole)
+    primitives: list[Primitive] = list(_ground(panel))
+    for part in sorted(scene.parts, key=lambda part: -_depth(panel, part)):
+        primitives.extend(_part(panel, part))
+    for limit in scene.job.limits:
+        primitives.extend(_limit(panel, limit))
+    primitives.extend(_letters(panel))
+    primitives.extend(_nearby_labels(panel))
+    primitives.extend(_levels(panel, dimensions=dimensions))
+    primitives.extend(callouts(scene, view, pole, findings))
+    return Picture(tuple(primitives))
+
+
+def _depth(panel: _Panel, part: Part) -> float:
+    """How far away a part is, so that nearer ones are drawn over farther ones."""
+    if part.shape is None or part.tags & Tag.POLE:
+        return 0.0
+    away = panel.view.away
+    nearest = min(dot(part.shape.p, away), dot(part.shape.q, away))
+    middle = dot(panel.pole.foot, away) if panel.pole else 0.0
+    return nearest - middle
+
+
+def _ground(panel: _Panel) -> Iterator[Primitive]:
+    grade = panel.pole.foot[2] if panel.pole else 0.0
+    yield Line((-REACH_IN, grade), (REACH_IN, grade), "ground")
+    for step in range(-3, 4):
+        x = step * REACH_IN / 3.5
+        yield Line((x, grade), (x - 6.0, grade - 8.0), "ground")
+
+
+def _part(panel: _Panel, part: Part) -> Iterator[Primitive]:
+    shape = part.shape
+    if shape is None:
+        return
+    if part.tags & Tag.NEARBY and isinstance(shape, Run):
+        yield from _nearby(panel, part, shape)
+    elif isinstance(shape, Run):
+        yield from _wire(panel, part, shape)
+    elif isinstance(shape, Box):
+        yield _box(panel, part, shape)
+    elif part.tags & Tag.LIVE:
+        yield Circle(panel.xy(shape.p), 0.9, "live", part.owner, fill="solid")
+    else:
+        yield from _tube(panel, part, shape)
+
+
+def _style(part: Part) -> StyleName:
+    for tag, style in _STYLE_OF:
+        if part.tags & tag:
+            return style
+    return "fitting"
+
+
+_STYLE_OF: tuple[tuple[Tag, StyleName], ...] = (
+    (Tag.POLE, "pole"),
+    (Tag.ARM, "arm"),
+    (Tag.BRACE, "brace"),
+    (Tag.INSULATOR, "insulator"),
+    (Tag.CASE, "case"),
+    (Tag.LIVE, "live"),
+    (Tag.GUY, "guy"),
+    (Tag.RUN, "run"),
+    (Tag.NEARBY, "nearby"),
+    (Tag.COMMUNICATIONS, "communications"),
+    (Tag.NEUTRAL, "neutral"),
+    (Tag.WIRE, "supply"),
+)
+
+
+def _box(panel: _Panel, part: Part, box: Box) -> Primitive:
+    """The outline of a box that stands upright: a rectangle in any level view."""
+    x, y = panel.xy(box.centre)
+    right = panel.view.right
+    wide = sum(
+        abs(dot(axis, right)) * half
+        for axis, half in zip((box.u, box.v, box.w), box.half, strict=True)
+    )
+    high = box.half[2]
+    corners = (
+        (x - wide, y - high),
+        (x + wide, y - high),
+        (x + wide, y + high),
+        (x - wide, y + high),
+    )
+    return Path(corners, _style(part), part.owner, fill="paper")
+
+
+def _tube(panel: _Panel, part: Part, tube: Tube) -> Iterator[Primitive]:
+    p, q = panel.xy(tube.p), panel.xy(tube.q)
+    style = _style(part)
+    if part.tags & Tag.BRACE:
+        yield Line(p, q, style, part.owner)
+        return
+    if part.tags & Tag.GUY:
+        yield from _guy(panel, part, p, q)
+        return
+    r_p, r_q = tube.r_p, tube.r_q
+    if part.tags & Tag.POLE and not (r_p and r_q):
+        r_p = r_q = NO_GIRTH_RADIUS_IN
+    if part.tags & Tag.INSULATOR:
+        yield from _insulator(p, q, tube, part)
+        return
+    yield Path(_band(p, q, r_p, r_q), style, part.owner, fill="paper")
+
+
+def _guy(panel: _Panel, part: Part, p: XY, q: XY) -> Iterator[Primitive]:
+    """A guy, broken off with a break mark where it leaves the drawing."""
+    side = abs(q[0])
+    if side <= REACH_IN:
+        yield Line(p, q, "guy", part.owner)
+        return
+    share = (REACH_IN - abs(p[0])) / (side - abs(p[0]))
+    x, y = p[0] + (q[0] - p[0]) * share, p[1] + (q[1] - p[1]) * share
+    yield Line(p, (x, y), "guy", part.owner)
+    text = panel.view.text_in
+    for shift in (-0.3, 0.3):
+        at = x + shift * text
+        yield Line((at - 0.4 * text, y - 0.6 * text), (at + 0.4 * text, y + 0.6 * text), "guy")
+    tube = part.shape
+    if isinstance(tube, Tube):
+        lead = math.dist(tube.p[:2], tube.q[:2])
+        words = f"to anchor, {length_text(lead)} out"
+        yield Text((x, y - 1.8 * text), words, 0.85 * text, "label", part.owner, "middle")
+
+
+def _insulator(p: XY, q: XY, tube: Tube, part: Part) -> Iterator[Primitive]:
+    """An insulator as a stem with sheds near its wire end; seen end on, as a circle."""
+    along = ((q[0] - p[0]) ** 2 + (q[1] - p[1]) ** 2) ** 0.5
+    if along < tube.r_p:
+        yield Circle(q, tube.r_p, "insulator", part.owner, fill="paper")
+        return
+    strung = part.style in ("dead-end", "suspension")
+    sheds = (0.25, 0.45, 0.65, 0.85) if strung else (0.55, 0.8)
+    yield Line(p, q, "insulator", part.owner)
+    for place, size in zip(sheds, (1.0,) * len(sheds) if strung else (1.0, 0.7), strict=True):
+        a = (p[0] + (q[0] - p[0]) * (place - 0.08), p[1] + (q[1] - p[1]) * (place - 0.08))
+        b = (p[0] + (q[0] - p[0]) * (place + 0.08), p[1] + (q[1] - p[1]) * (place + 0.08))
+        radius = tube.r_p * size
+        yield Path(_band(a, b, radius, radius * 0.7), "insulator", part.owner, fill="paper")
+
+
+def _band(p: XY, q: XY, r_p: float, r_q: float) -> tuple[XY, ...]:
+    """The outline of a round body seen from the side."""
+    dx, dy = q[0] - p[0], q[1] - p[1]
+    length = (dx * dx + dy * dy) ** 0.5
+    if length == 0.0:
+        return ((p[0] - r_p, p[1] - r_p), (p[0] + r_p, p[1] - r_p), (p[0] + r_p, p[1] + r_p),
+                (p[0] - r_p, p[1] + r_p))  # fmt: skip
+    nx, ny = -dy / length, dx / length
+    return (
+        (p[0] + nx * r_p, p[1] + ny * r_p),
+        (q[0] + nx * r_q, q[1] + ny * r_q),
+        (q[0] - nx * r_q, q[1] - ny * r_q),
+        (p[0] - nx * r_p, p[1] - ny * r_p),
+    )
+
+
+def _wire(panel: _Panel, part: Part, run: Run) -> Iterator[Primitive]:
+    """A wire: a dot at its support and its first feet outward."""
+    style = _style(part)
+    x, y = panel.xy(run.p)
+    far_x, far_y = panel.xy(run.q)
+    length = ((run.q[0] - run.p[0]) ** 2 + (run.q[1] - run.p[1]) ** 2) ** 0.5
+    share = min(1.0, STUB_IN / length) if length else 0.0
+    end = (x + (far_x - x) * share, y + (far_y - y) * share)
+    if abs(end[0] - x) > 2.0:
+        yield Line((x, y), end, style, part.owner)
+    yield Circle((x, y), max(1.2, run.r), style, part.owner, fill="solid")
+
+
+def _nearby(panel: _Panel, part: Part, run: Run) -> Iterator[Primitive]:
+    """A neighbouring wire: a level line where it crosses the view, and a ring nearest the pole."""
+    height = run.p[2]
+    dx, dy = run.q[0] - run.p[0], run.q[1] - run.p[1]
+    foot = panel.pole.foot if panel.pole else (0.0, 0.0, 0.0)
+    share = ((foot[0] - run.p[0]) * dx + (foot[1] - run.p[1]) * dy) / (dx * dx + dy * dy)
+    x, _ = panel.xy((run.p[0] + dx * share, run.p[1] + dy * share, height))
+    x_p, x_q = sorted((panel.xy(run.p)[0], panel.xy(run.q)[0]))
+    left, right = max(-REACH_IN, x_p), min(REACH_IN, x_q)
+    if right - left > 6.0:
+        yield Line((left, height), (right, height), "nearby", part.owner)
+    x = min(max(x, -REACH_IN), REACH_IN)
+    yield Circle((x, height), 2.0, "nearby", part.owner)
+
+
+def _nearby_labels(panel: _Panel) -> Iterator[Primitive]:
+    """Names and heights of neighbouring wires; those close together are named above the top one."""
+    text = panel.view.text_in
+    foot = panel.pole.foot[2] if panel.pole else 0.0
+    lines = sorted(
+        (
+            (part.shape.p[2], part.owner)
+            for part in panel.scene.parts
+            if part.tags & Tag.NEARBY and part.shape is not None
+        ),
+        reverse=True,
+    )
+    bundles: list[list[tuple[float, str]]] = []
+    for line in lines:
+        if bundles and bundles[-1][-1][0] - line[0] < 2.2 * text:
+            bundles[-1].append(line)
+        else:
+            bundles.append([line])
+    for bundle in bundles:
+        for row, (height, owner) in enumerate(reversed(bundle)):
+            label = f"{panel.scene.job.label(owner)}, {_exact(height - foot)} up"
+            at = (-REACH_IN, bundle[0][0] + (0.5 + 1.5 * row) * text)
+            yield Text(at, label, text, "label", owner)
+
+
+def _letters(panel: _Panel) -> Iterator[Primitive]:
+    """Phase letters at the supports; those that fall together are written in one row."""
+    text = panel.view.text_in
+    at: dict[tuple[int, int], list[tuple[float, str, XY, str]]] = {}
+    for part in panel.scene.parts:
+        if isinstance(part.shape, Run) and len(part.phase or "") == 1:
+            x, y = panel.xy(part.shape.p)
+            spot = (round(x / (1.2 * text)), round(y / (1.2 * text)))
+            near = dot(part.shape.p, panel.view.away)
+            at.setdefault(spot, []).append((near, part.phase or "", (x, y), part.owner))
+    for there in at.values():
+        there.sort()
+        letters = " ".join(dict.fromkeys(letter for _, letter, _, _ in there))
+        x, y = there[0][2]
+        yield Text((x, y + 0.6 * text), letters, text, "label", there[0][3], "middle")
+
+
+def _limit(panel: _Panel, limit: LimitLine) -> Iterator[Primitive]:
+    """A limit line where its plane is seen on edge, named at its upper end."""
+    normal = limit_normal(limit)
+    across, up = dot(normal, panel.view.right), normal[2]
+    if math.hypot(across, up) < ON_EDGE:
+        return
+    x, y = panel.xy((limit.east_in, limit.north_in, limit.height_in))
+    if abs(across) > abs(up):
+        ends = [(x - (z - y) * up / across, z) for z in (0.0, REACH_IN * 4)]
+    else:
+        ends = [(at, y - (at - x) * across / up) for at in (-REACH_IN, REACH_IN)]
+    yield Line(ends[0], ends[1], "limit", limit.id)
+    text = panel.view.text_in
+    at = (ends[1][0], ends[1][1] + 0.5 * text)
+    yield Text(at, limit.name, text, "label", limit.id, "middle")
+
+
+# --- levels: labels and dimensions ---
+
+
+@dataclass(frozen=True, slots=True)
+class _Level:
+    """A height on the pole worth a label, with how far what sits there reaches to either side."""
+
+    owner: str
+    name: str
+    up_in: float
+    left: float
+    right: float
+
+
+def _levels(panel: _Panel, *, dimensions: bool) -> Iterator[Primitive]:
+    pole = panel.pole
+    if pole is None:
+        return
+    levels = _level_list(panel, pole)
+    text = panel.view.text_in
+    columns = COLUMN * text * len(levels) if dimensions else 0.0
+    label_x = FIRST_COLUMN_IN + columns
+    heights = spread([pole.point(level.up_in)[2] for level in levels], 3.0 * text)
+    for number, (level, label_y) in enumerate(zip(levels, heights, strict=True)):
+        y = pole.point(level.up_in)[2]
+        yield Line((level.right, y), (label_x - text, y), "level", level.owner)
+        yield Line((label_x - text, y), (label_x, label_y), "level", level.owner)
+        drop = pole.at("drop", level.up_in)
+        under = f"{_exact(y - pole.foot[2])} above ground"
+        if drop is not None:
+            under = f"{_exact(drop)} below top, {under}"
+        x = label_x + 0.4 * text
+        yield Text((x, label_y + 0.2 * text), level.name, text, "label", level.owner)
+        yield Text((x, label_y - 1.2 * text), under, 0.85 * text, "label", level.owner)
+        if dimensions:
+            yield from _drop_and_height(panel, pole, level, number)
+
+
+def _exact(length_in: float) -> str:
+    return length_text(length_in, step_in=1 / 16)
+
+
+def _level_list(panel: _Panel, pole: PoleSolid) -> list[_Level]:
+    """Everything fixed to the pole, from the top down; what sits at one height is one level."""
+    job = panel.scene.job
+    levels: dict[int, _Level] = {}
+    for part in panel.scene.parts:
+        item = job.item_by_id.get(part.owner)
+        on_pole = part.level == pole.item or bool(part.tags & Tag.ARM)
+        if item is None or part.shape is None or part.pole != pole.item or not on_pole:
+            continue
+        if part.tags & (Tag.POLE | Tag.BRACE | Tag.RUN | Tag.LIVE):
+            continue
+        xs = (panel.xy(part.shape.p)[0], panel.xy(part.shape.q)[0])
+        if part.tags & Tag.GUY:
+            xs = (0.0, 0.0)
+        name = job.label(part.owner)
+        key = round(part.up_in * 16)
+        known = levels.get(key)
+        if known is None:
+            levels[key] = _Level(part.owner, name, part.up_in, min(xs), max(xs))
+        else:
+            names = known.name if name in known.name else f"{known.name}, {name}"
+            left, right = min(known.left, *xs), max(known.right, *xs)
+            levels[key] = _Level(known.owner, names, known.up_in, left, right)
+    return sorted(levels.values(), key=lambda level: -level.up_in)
+
+
+def _drop_and_height(
+    panel: _Panel, pole: PoleSolid, level: _Level, number: int
+) -> Iterator[Primitive]:
+    """Dimensions of one level: from the finished top on its right, from ground on its left."""
+    text = panel.view.text_in
+    y = pole.point(level.up_in)[2]
+    size = 0.85 * text
+    if pole.top_up_in is not None:
+        top = panel.xy(pole.point(pole.top_up_in))
+        column = FIRST_COLUMN_IN - text + COLUMN * text * number
+        words = _exact(pole.top_up_in - level.up_in)
+        radius = pole.radius_in(pole.top_up_in) or NO_GIRTH_RADIUS_IN
+        start = (top[0] + radius, top[1])
+        yield Dimension(
+            start, (level.right, y), column, words, size, "upright", "dimension", level.owner
+        )
+    column = -FIRST_COLUMN_IN - COLUMN * text * number
+    words = _exact(y - pole.foot[2])
+    start = (column, pole.foot[2])
+    yield Dimension(
+        start, (level.left, y), column, words, size, "upright", "dimension", level.owner
+    )
+
+
+def spread(heights: list[float], apart: float) -> list[float]:
+    """Heights, highest first, moved as little as needed so that none is nearer than `apart`."""
+    settled = list(heights)
+    for _ in range(200):
+        still = True
+        for index in range(len(settled) - 1):
+            lack = apart - (settled[index] - settled[index + 1])
+            if lack > 1e-6:
+                settled[index] += lack / 2
+                settled[index + 1] -= lack / 2
+                still = False
+        if still:
+            break
+    return settled
+
+
+def height_scale(panel_pole: PoleSolid, x: float, top: float, text: float) -> Iterator[Primitive]:
+    """Feet above the pole's ground line as a ruler standing at `x`, up to `top`."""
+    grade = panel_pole.foot[2]
+    feet = max(0, int((top - grade) // 12))
+    yield Line((x, grade), (x, grade + 12 * feet), "scale")
+    for foot in range(feet + 1):
+        y = grade + 12 * foot
+        long = foot % 5 == 0
+        yield Line((x - (0.9 if long else 0.4) * text, y), (x, y), "scale")
+        if long:
+            at = (x - 1.2 * text, y - 0.4 * text)
+            yield Text(at, f"{foot} ft", 0.8 * text, "scale", "", "right")
+
+
+# --- findings ---
+
+
+def finding_line(scene: Scene, view: View, pole: str, finding: Finding) -> Iterator[Primitive]:
+    """A finding as a measured dimension, with its mark, gap and need; nothing if it has no line."""
+    if finding.line is None:
+        return
+    panel = _Panel(scene, view, pole)
+    p, q = panel.xy(finding.line[0]), panel.xy(finding.line[1])
+    text = view.text_in
+    style = finding.verdict
+    words = f"{gap_text(scene.job, finding)}, needs {need_text(scene.job, finding)}"
+    yield Dimension(p, q, 0.0, "", 0.85 * text, "slant", style, finding.key)
+    middle = ((p[0] + q[0]) / 2, (p[1] + q[1]) / 2)
+    yield from mark(finding.verdict, (middle[0] + text, middle[1]), text, finding.key)
+    at = (middle[0] + 2.0 * text, middle[1] - 0.4 * text)
+    yield Text(at, words, 0.9 * text, style, finding.key)
+
+
+def callouts(
+    scene: Scene, view: View, pole: str, findings: Sequence[Finding], first: int = 1
+) -> Iterator[Primitive]:
+    """Findings as numbered measured lines; the numbers stand in a column beside the pole."""
+    panel = _Panel(scene, view, pole)
+    text = view.text_in
+    lines = [
+        (number, finding, panel.xy(finding.line[0]), panel.xy(finding.line[1]))
+        for number, finding in enumerate(findings, start=first)
+        if finding.line is not None
+    ]
+    lines.sort(key=lambda line: -(line[2][1] + line[3][1]))
+    middles = [(line[2][1] + line[3][1]) / 2 for line in lines]
+    x = CALLOUT_COLUMN_IN
+    for (number, finding, p, q), y in zip(lines, spread(middles, 2.4 * text), strict=True):
+        style = finding.verdict
+        middle = ((p[0] + q[0]) / 2, (p[1] + q[1]) / 2)
+        yield Dimension(p, q, 0.0, "", 0.7 * text, "slant", style, finding.key)
+        yield Line((x - text, y), middle, "leader", finding.key)
+        yield Circle((x, y), text, style, finding.key, "paper")
+        size = 0.95 * text
+        yield Text((x, y - 0.48 * text), f"{number}", size, style, finding.key, "middle")

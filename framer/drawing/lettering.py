@@ -1,0 +1,51 @@
+"""How wide text is, and where it breaks.
+
+Widths are those of Bitstream Vera Sans, the font of our PDF files, which is wider than most; text
+set in another plain font finds room too.
+"""
+
+from __future__ import annotations
+
+CAPITAL = 0.73
+"""Height of a capital letter per font size."""
+
+_WIDTHS = (
+    318, 401, 460, 838, 636, 950, 780, 275, 390, 390, 500, 838, 318, 361, 318, 337, 636, 636, 636,
+    636, 636, 636, 636, 636, 636, 636, 337, 337, 838, 838, 838, 531, 1000, 684, 686, 698, 770, 632,
+    575, 775, 752, 295, 295, 656, 557, 863, 748, 787, 603, 787, 695, 635, 611, 732, 684, 989, 685,
+    611, 685, 390, 337, 390, 838, 500, 500, 613, 635, 550, 635, 615, 352, 635, 634, 278, 278, 579,
+    278, 974, 634, 612, 635, 635, 411, 521, 392, 634, 592, 818, 592, 592, 525, 636, 337, 636, 838,
+)  # fmt: skip
+"""Advance widths of the characters from space to tilde, thousandths of the font size."""
+
+_OTHER = 1000
+"""Any other character is taken as wide as they get."""
+
+
+def text_width(text: str, height: float) -> float:
+    """The width of a text whose capitals are `height` high."""
+    total = sum(
+        _WIDTHS[code - 32] if 32 <= (code := ord(character)) < 127 else _OTHER for character in text
+    )
+    return total / 1000.0 * height / CAPITAL
+
+
+def wrapped(text: str, room: float, height: float) -> list[str]:
+    """The text in lines no wider than `room`; a word wider than that has a line of its own."""
+    lines: list[str] = []
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines else word
+        if lines and text_width(longer, height) <= room:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
+
+
+def shortened(text: str, room: float, height: float) -> str:
+    """The text cut to fit `room`, with three dots where something is left out."""
+    if text_width(text, height) <= room:
+        return text
+    while text and text_width(text + "...", height) > room:
+        text = text[:-1]
+    return text.rstrip() + "..."

@@ -1,0 +1,148 @@
+"""A picture: flat primitives in real inches, each with a style and an owner.
+
+What is drawn is decided here once; screen, DXF, PDF and SVG only decide how. x runs right, y up,
+both in inches of the real world; text heights too, so a picture is made for one paper scale.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from typing import Literal, TypeAlias
+
+from framer.drawing.lettering import text_width
+from framer.drawing.style import StyleName
+
+XY: TypeAlias = tuple[float, float]
+Anchor = Literal["left", "middle", "right"]
+Fill = Literal["none", "paper", "solid"]
+"""Inside of an outline: open, covered with paper so that it hides what is behind, or inked."""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A straight line."""
+
+    p: XY
+    q: XY
+    style: StyleName
+    owner: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Path:
+    """A closed chain of straight lines."""
+
+    points: tuple[XY, ...]
+    style: StyleName
+    owner: str = ""
+    fill: Fill = "none"
+
+
+@dataclass(frozen=True, slots=True)
+class Circle:
+    """A circle."""
+
+    centre: XY
+    radius: float
+    style: StyleName
+    owner: str = ""
+    fill: Fill = "none"
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """One line of text with its baseline at `at`."""
+
+    at: XY
+    text: str
+    height: float
+    style: StyleName
+    owner: str = ""
+    anchor: Anchor = "left"
+    rotation_deg: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """A measured distance: extension lines from `p` and `q` to a dimension line.
+
+    `across` is where the dimension line lies: the x of an upright dimension, the y of a level
+    one. A slanting dimension runs straight from `p` to `q`.
+    """
+
+    p: XY
+    q: XY
+    across: float
+    text: str
+    height: float
+    direction: Literal["upright", "level", "slant"]
+    style: StyleName
+    owner: str = ""
+
+
+Primitive: TypeAlias = Line | Path | Circle | Text | Dimension
+
+
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """Primitives, later ones over earlier ones."""
+
+    primitives: tuple[Primitive, ...]
+
+    def bounds(self) -> tuple[float, float, float, float]:
+        """Least x, least y, most x, most y of everything drawn; zeros for an empty picture."""
+        points = [point for primitive in self.primitives for point in extent(primitive)]
+        if not points:
+            return (0.0, 0.0, 0.0, 0.0)
+        xs, ys = [x for x, _ in points], [y for _, y in points]
+        return (min(xs), min(ys), max(xs), max(ys))
+
+    def moved(self, dx: float, dy: float) -> Picture:
+        """The picture shifted."""
+        return Picture(tuple(shifted(primitive, dx, dy) for primitive in self.primitives))
+
+    def with_more(self, more: Iterable[Primitive]) -> Picture:
+        """The picture with further primitives on top."""
+        return Picture((*self.primitives, *more))
+
+
+def extent(primitive: Primitive) -> tuple[XY, ...]:
+    """Points that bound a primitive."""
+    if isinstance(primitive, Line):
+        return (primitive.p, primitive.q)
+    if isinstance(primitive, Path):
+        return primitive.points
+    if isinstance(primitive, Circle):
+        (x, y), r = primitive.centre, primitive.radius
+        return ((x - r, y - r), (x + r, y + r))
+    if isinstance(primitive, Text):
+        (x, y), width = primitive.at, text_width(primitive.text, primitive.height)
+        if primitive.rotation_deg:
+            start = {"left": 0.0, "middle": width / 2, "right": width}[primitive.anchor]
+            return ((x - primitive.height, y - start), (x, y - start + width))
+        start = {"left": x, "middle": x - width / 2, "right": x - width}[primitive.anchor]
+        return ((start, y), (start + width, y + primitive.height))
+    if primitive.direction == "upright":
+        return (primitive.p, primitive.q, (primitive.across, primitive.p[1]))
+    if primitive.direction == "level":
+        return (primitive.p, primitive.q, (primitive.p[0], primitive.across))
+    return (primitive.p, primitive.q)
+
+
+def shifted(primitive: Primitive, dx: float, dy: float) -> Primitive:
+    """A primitive moved."""
+
+    def at(point: XY) -> XY:
+        return (point[0] + dx, point[1] + dy)
+
+    if isinstance(primitive, Line):
+        return replace(primitive, p=at(primitive.p), q=at(primitive.q))
+    if isinstance(primitive, Path):
+        return replace(primitive, points=tuple(at(point) for point in primitive.points))
+    if isinstance(primitive, Circle):
+        return replace(primitive, centre=at(primitive.centre))
+    if isinstance(primitive, Text):
+        return replace(primitive, at=at(primitive.at))
+    across = primitive.across + {"upright": dx, "level": dy, "slant": 0.0}[primitive.direction]
+    return replace(primitive, p=at(primitive.p), q=at(primitive.q), across=across)

@@ -1,0 +1,1 @@
+"""Pure functions from job to job, and their history."""

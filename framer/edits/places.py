@@ -1,0 +1,268 @@
+"""Edits of where things are. Each takes a job and gives a new one; the old one stays as it was."""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+from msgspec.structs import replace
+
+from framer.errors import EditError
+from framer.geometry.placing import place
+from framer.geometry.pole import pole_solid
+from framer.model.item import Item
+from framer.model.job import Job
+from framer.model.line import Join, Wire
+from framer.model.place import (
+    AnyPlace,
+    Azimuth,
+    By,
+    Guyed,
+    Hold,
+    OnArm,
+    OnItem,
+    OnPole,
+    Removed,
+    Same,
+    Standing,
+    Undecided,
+)
+from framer.model.stage import place_at
+
+EditStage = Literal["found", "framed"]
+"""Which end of a chain an edit is about."""
+
+
+def with_thing(job: Job, thing: Item | Wire | Join) -> Job:
+    """The job with one thing replaced by its new version of the same id."""
+    if isinstance(thing, Item):
+        return replace(job, items=tuple(thing if it.id == thing.id else it for it in job.items))
+    if isinstance(thing, Wire):
+        return replace(job, wires=tuple(thing if it.id == thing.id else it for it in job.wires))
+    return replace(job, joins=tuple(thing if it.id == thing.id else it for it in job.joins))
+
+
+def thing(job: Job, key: str) -> Item | Wire:
+    """The item or wire with an id.
+
+    Raises:
+        EditError: there is none.
+    """
+    found: Item | Wire | None = job.item_by_id.get(key) or job.wire_by_id.get(key)
+    if found is None:
+        raise EditError(f"there is no item or wire '{key}'")
+    return found
+
+
+def with_place(job: Job, key: str, stage: EditStage, where: AnyPlace) -> Job:
+    """The job with the found or the after place of one thing set."""
+    changed = thing(job, key)
+    places = changed.places
+    if stage == "found":
+        rest = tuple(place for place in places if place.when != "found")
+        chain: tuple[AnyPlace, ...] = (replace(where, when="found"), *rest)
+    else:
+        rest = tuple(place for place in places if place.when not in ("after", "built"))
+        chain = (*rest, replace(where, when="after"))
+    return with_thing(job, replace(changed, places=chain))
+
+
+def current_place(job: Job, key: str, stage: EditStage) -> AnyPlace:
+    """Where a thing is at one end of its chain, so that it can be changed.
+
+    Raises:
+        EditError: it has no place there, or nobody has said yet what becomes of it.
+    """
+    changed = thing(job, key)
+    where = place_at(job, changed, stage)
+    if where is None:
+        raise EditError(f"{job.label(key)} has no place {_stage_words(stage)}")
+    if stage == "framed" and isinstance(changed.places[-1], Undecided):
+        raise EditError(f"say first what becomes of {job.label(key)}")
+    if stage == "framed" and changed.places[-1].when not in ("after", "built"):
+        raise EditError(f"say first what becomes of {job.label(key)}")
+    return where
+
+
+def _stage_words(stage: EditStage) -> str:
+    return "as found" if stage == "found" else "as framed"
+
+
+def set_along_pole(job: Job, key: str, stage: EditStage, hold: Hold, at_in: float) -> Job:
+    """The job with an item moved along its pole to a distance on one of the references.
+
+    The place keeps the reference it is held by; only the spot changes.
+
+    Raises:
+        EditError: the item is not on a pole, or the spot would be above the top or underground.
+    """
+    where = current_place(job, key, stage)
+    if not isinstance(where, OnPole | Guyed):
+        raise EditError(f"{job.label(key)} is not fixed to a pole")
+    pole = job.item_by_id.get(where.host)
+    standing = place_at(job, pole, stage) if pole else None
+    if pole is None or not isinstance(standing, Standing):
+        raise EditError(f"{job.label(where.host)} is not standing {_stage_words(stage)}")
+    solid = pole_solid(job, pole, standing)
+    up = solid.up(hold, at_in)
+    at = None if up is None else solid.at(where.hold, up)
+    if up is None or at is None:
+        raise EditError(f"the length or setting depth of {job.label(pole.id)} is not known")
+    if solid.top_up_in is not None and up > solid.top_up_in + 1e-6:
+        raise EditError(f"that is above the top of {job.label(pole.id)}")
+    if up < -1e-6:
+        raise EditError("that is below the ground line")
+    return with_place(job, key, stage, replace(where, at_in=max(0.0, at)))
+
+
+def set_hold(job: Job, key: str, stage: EditStage, hold: Hold) -> Job:
+    """The job with an item held by another reference, at the spot it is at.
+
+    Raises:
+        EditError: the item is not on a pole, or the reference is not known on it.
+    """
+    where = current_place(job, key, stage)
+    if not isinstance(where, OnPole | Guyed) or where.at_in is None:
+        raise EditError(f"{job.label(key)} has no typed height on a pole")
+    pole = job.item_by_id[where.host]
+    standing = place_at(job, pole, stage)
+    if not isinstance(standing, Standing):
+        raise EditError(f"{job.label(where.host)} is not standing {_stage_words(stage)}")
+    solid = pole_solid(job, pole, standing)
+    up = solid.up(where.hold, where.at_in)
+    at = None if up is None else solid.at(hold, up)
+    if at is None:
+        raise EditError(f"the length or setting depth of {job.label(pole.id)} is not known")
+    return with_place(job, key, stage, replace(where, hold=hold, at_in=max(0.0, at)))
+
+
+def set_azimuth(job: Job, key: str, stage: EditStage, azimuth_deg: Azimuth) -> Job:
+    """The job with an item on another side of its pole.
+
+    What sits on a turned arm keeps its distance from the bolt; where the arm goes to the opposite
+    face, what was east of the pole stays east.
+
+    Raises:
+        EditError: the item is not on a pole.
+    """
+    where = current_place(job, key, stage)
+    if not isinstance(where, OnPole | Guyed):
+        raise EditError(f"{job.label(key)} is not fixed to a pole")
+    turned = with_place(job, key, stage, replace(where, azimuth_deg=azimuth_deg % 360.0))
+    if abs((azimuth_deg - where.azimuth_deg) % 360.0 - 180.0) > 1e-6:
+        return turned
+    for item in job.items:
+        at = place_at(job, item, stage)
+        if isinstance(at, OnArm) and at.host == key:
+            turned = with_place(turned, item.id, stage, replace(at, along_in=-at.along_in))
+    return turned
+
+
+def set_along_arm(job: Job, key: str, stage: EditStage, along_in: float) -> Job:
+    """The job with an item moved along its arm.
+
+    Raises:
+        EditError: the item is not on an arm.
+    """
+    where = current_place(job, key, stage)
+    if not isinstance(where, OnArm):
+        raise EditError(f"{job.label(key)} is not on an arm")
+    return with_place(job, key, stage, replace(where, along_in=along_in))
+
+
+def set_support(job: Job, key: str, stage: EditStage, support: str, position: int = 0) -> Job:
+    """The job with a wire resting on another item.
+
+    Raises:
+        EditError: there is no such wire or item.
+    """
+    if key not in job.wire_by_id or support not in job.item_by_id:
+        raise EditError(f"there is no wire '{key}' or no item '{support}'")
+    where = OnItem(when="after", host=support, position=position)
+    return with_place(job, key, stage, where)
+
+
+def set_standing(job: Job, key: str, stage: EditStage, **changes: Any) -> Job:
+    """The job with a pole standing otherwise: depth, cut, offset, grade, rake.
+
+    Raises:
+        EditError: it is no standing pole, or nothing of it would be above ground.
+    """
+    where = current_place(job, key, stage)
+    pole = job.item_by_id.get(key)
+    if not isinstance(where, Standing) or pole is None or pole.pole is None:
+        raise EditError(f"{job.label(key)} is no standing pole")
+    changed = replace(where, **changes)
+    length = pole.pole.length_in
+    buried = changed.cut_in + (changed.depth_in or 0.0)
+    if min(changed.cut_in, changed.depth_in or 0.0) < 0 or (length and buried >= length):
+        raise EditError("nothing of the pole would be above ground")
+    return with_place(job, key, stage, changed)
+
+
+def set_pole(job: Job, key: str, **changes: Any) -> Job:
+    """The job with other facts of a pole: length, class, species.
+
+    Raises:
+        EditError: it is no pole.
+    """
+    pole = job.item_by_id.get(key)
+    if pole is None or pole.pole is None:
+        raise EditError(f"{job.label(key)} is no pole")
+    return with_thing(job, replace(pole, pole=replace(pole.pole, **changes)))
+
+
+def set_fate(job: Job, key: str, fate: Literal["stays", "remove", "by others", "undecided"]) -> Job:
+    """The job with the fate of a found thing decided without moving it.
+
+    Raises:
+        EditError: the thing was not found here.
+    """
+    changed = thing(job, key)
+    if changed.places[0].when != "found":
+        raise EditError(f"{job.label(key)} was not found here; delete it instead")
+    last: dict[str, AnyPlace] = {
+        "stays": Same(when="after"),
+        "remove": Removed(when="after"),
+        "by others": Removed(when="after", by="others"),
+        "undecided": Undecided(when="after"),
+    }
+    return with_place(job, key, "framed", last[fate])
+
+
+def transfer(job: Job, key: str, pole: str, by: By = "crew") -> Job:
+    """The job with a found thing moved over to another pole, at the height and side it has.
+
+    What sits on an arm or other item goes with it and keeps its place there.
+
+    Raises:
+        EditError: the thing or the pole is not there, or its height is not known.
+    """
+    changed = thing(job, key)
+    where = place_at(job, changed, "found")
+    target = job.item_by_id.get(pole)
+    standing = place_at(job, target, "framed") if target else None
+    if where is None or target is None or not isinstance(standing, Standing):
+        raise EditError(f"{job.label(pole)} does not stand in the framed job")
+    if not isinstance(where, OnPole | Guyed):
+        return with_place(job, key, "framed", Same(when="after", by=by))
+    above_datum = _found_height(job, key, where)
+    if above_datum is None:
+        raise EditError(f"the height of {job.label(key)} is not known")
+    height = max(0.0, above_datum - standing.grade_in)
+    moved = replace(where, host=pole, hold="height", at_in=height, by=by)
+    done = with_place(job, key, "framed", moved)
+    for item in job.items:
+        at = place_at(job, item, "found")
+        if isinstance(at, OnArm | OnItem) and at.host == key:
+            done = with_place(done, item.id, "framed", Same(when="after", by=by))
+    return done
+
+
+def _found_height(job: Job, key: str, where: OnPole | Guyed) -> float | None:
+    """Height above the job datum at which a thing was found; the scene knows about readings."""
+    scene = place(job, "found")
+    parts = scene.parts_of.get(key, ())
+    if not parts or parts[0].missing:
+        return None
+    solid = scene.poles[where.host]
+    return solid.point(parts[0].up_in)[2]

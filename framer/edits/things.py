@@ -1,0 +1,159 @@
+"""Edits that bring things in and take them out."""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from framer.edits.places import with_thing
+from framer.errors import EditError
+from framer.model.item import Item, PoleFacts
+from framer.model.job import Job
+from framer.model.line import Join, Wire
+from framer.model.place import AnyPlace, Guyed, OnArm, OnItem, OnPole, Standing, Undecided
+from framer.model.stage import host_of
+from framer.stock.catalogue import catalogue
+from framer.stock.part import ArmPart
+
+
+def new_id(job: Job, kind: str) -> str:
+    """An id of the form kind-number that nothing in the job has."""
+    stem = kind.replace(" ", "-")
+    taken = {*job.thing_by_id, *job.circuit_by_id, *job.span_by_id}
+    taken.update(near.id for near in job.nearby)
+    taken.update(limit.id for limit in job.limits)
+    taken.update(step.id for step in job.steps)
+    number = 1
+    while f"{stem}-{number}" in taken:
+        number += 1
+    return f"{stem}-{number}"
+
+
+def add_part(job: Job, part: str, where: AnyPlace, name: str = "") -> tuple[Job, str]:
+    """The job with one more item from stock, and its id.
+
+    Raises:
+        EditError: there is no such part, or its host is not in the job.
+    """
+    stock = catalogue().get(part)
+    if stock is None or stock.kind == "wire":
+        raise EditError(f"there is no stock part '{part}' that can be placed")
+    host = host_of(where)
+    if host is not None and host not in job.item_by_id:
+        raise EditError(f"there is nothing named '{host}' to put it on")
+    key = new_id(job, stock.kind)
+    item = Item(key, stock.kind, (where,), part=part, name=name)  # type: ignore[arg-type]
+    return replace(job, items=(*job.items, item)), key
+
+
+def add_pole(job: Job, facts: PoleFacts, where: Standing, name: str = "") -> tuple[Job, str]:
+    """The job with one more pole, and its id."""
+    key = new_id(job, "pole")
+    item = Item(key, "pole", (where,), pole=facts, name=name)
+    return replace(job, items=(*job.items, item)), key
+
+
+def carried_by(job: Job, key: str) -> set[str]:
+    """Ids of all items that at any stage sit on this one, and on those, and so on."""
+    found = {key}
+    grown = True
+    while grown:
+        more = {
+            item.id
+            for item in job.items
+            if item.id not in found and any(host_of(at) in found for at in item.places)
+        }
+        grown = bool(more)
+        found |= more
+    return found - {key}
+
+
+def delete(job: Job, key: str) -> Job:
+    """The job without one thing, without the items that sit on it, and all mention of them.
+
+    Wires that rested on something deleted are undecided from there on; a wire is deleted only by
+    name.
+
+    Raises:
+        EditError: there is nothing with this id.
+    """
+    if key not in job.thing_by_id:
+        raise EditError(f"there is nothing named '{key}'")
+    gone = {key} | (carried_by(job, key) if key in job.item_by_id else set())
+    lost = [wire for wire in job.wires if wire.id not in gone and _rests_on(wire, gone)]
+    for wire in lost:
+        places = tuple(Undecided(when=at.when) if host_of(at) in gone else at for at in wire.places)
+        job = with_thing(job, replace(wire, places=places))
+    return replace(
+        job,
+        items=tuple(
+            replace(item, replaces=None) if item.replaces in gone else item
+            for item in job.items
+            if item.id not in gone
+        ),
+        wires=tuple(wire for wire in job.wires if wire.id not in gone),
+        joins=tuple(join for join in job.joins if not _mentions(join, gone)),
+        readings=tuple(
+            reading
+            for reading in job.readings
+            if reading.of not in gone and reading.datum not in gone
+        ),
+        steps=tuple(
+            replace(step, moves=tuple(name for name in step.moves if name not in gone))
+            for step in job.steps
+        ),
+    )
+
+
+def _rests_on(wire: Wire, gone: set[str]) -> bool:
+    return any(host_of(at) in gone for at in wire.places)
+
+
+def _mentions(join: Join, gone: set[str]) -> bool:
+    return bool({join.id, join.a, join.b} & gone)
+
+
+def place_on(job: Job, part: str, host: str) -> AnyPlace:
+    """The place a stock part takes when it is put on a host and nobody says where exactly.
+
+    An insulator goes on the first free pin of an arm; what goes on a pole starts a foot below the
+    lowest thing on it.
+
+    Raises:
+        EditError: the part cannot go on that host.
+    """
+    stock = catalogue().get(part)
+    item = job.item_by_id.get(host)
+    if stock is None or item is None:
+        raise EditError(f"there is no stock part '{part}' or nothing named '{host}'")
+    if item.kind == "arm":
+        if stock.kind == "brace":
+            return OnItem(when="after", host=host)
+        return OnArm(when="after", host=host, along_in=_free_pin(job, item))
+    if item.kind != "pole":
+        return OnItem(when="after", host=host)
+    if stock.kind == "brace":
+        raise EditError("a brace goes on an arm: select the arm first")
+    heights = [
+        at.at_in
+        for other in job.items
+        for at in other.places[-1:]
+        if isinstance(at, OnPole) and at.host == host and at.hold == "height" and at.at_in
+    ]
+    height = max(12.0, min(heights, default=372.0) - 12.0)
+    if stock.kind == "guy":
+        return Guyed(when="after", host=host, at_in=height, lead_in=180.0)
+    if stock.kind in ("riser", "ground wire"):
+        return OnPole(when="after", host=host, at_in=0.0, to_in=height)
+    return OnPole(when="after", host=host, at_in=height)
+
+
+def _free_pin(job: Job, arm: Item) -> float:
+    stock = catalogue().get(arm.part or "")
+    pins = stock.pins_in if isinstance(stock, ArmPart) else ()
+    taken = {
+        at.along_in
+        for item in job.items
+        for at in item.places[-1:]
+        if isinstance(at, OnArm) and at.host == arm.id
+    }
+    return next((pin for pin in pins if pin not in taken), 0.0)

@@ -1,0 +1,1 @@
+"""Things placed in space, and distances between them."""

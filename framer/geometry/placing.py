@@ -1,0 +1,329 @@
+"""From a job and a stage to a scene: every thing put where its place says."""
+
+from __future__ import annotations
+
+from framer.geometry.potential import nodes
+from framer.geometry.scene import Box, Part, Run, Scene, Tag, Tube, Unplaced
+from framer.geometry.space import Point, moved, raised, toward, turned
+from framer.geometry.spot import NoPlaceError, Spot, Spots
+from framer.mechanics.sag import parabola_sag_in
+from framer.model.item import Item
+from framer.model.job import Job
+from framer.model.line import NearbyWire, Span, Wire
+from framer.model.place import Guyed, OnItem, OnPole
+from framer.model.stage import Stage, is_undecided
+from framer.stock.catalogue import wire as stock_wire
+from framer.stock.part import (
+    ArmPart,
+    AttachmentPart,
+    BracePart,
+    CasePart,
+    GuyPart,
+    InsulatorPart,
+    RunPart,
+    WirePart,
+)
+
+UNKNOWN_WIRE_RADIUS_IN = 0.75
+"""A wire of unknown size is taken 1 1/2 in thick, more than any bare conductor in stock."""
+
+NEARBY_REACH_IN = 6_000.0
+"""A nearby wire is taken this far either way from the point it was read at."""
+
+BRACE_RADIUS_IN = 0.75
+
+
+def place(job: Job, stage: Stage) -> Scene:
+    """The scene of the job at a stage.
+
+    Raises:
+        UnknownNameError: an item's part is not in stock, or there is no such step.
+    """
+    return _Placing(job, stage).scene()
+
+
+class _Placing:
+    def __init__(self, job: Job, stage: Stage) -> None:
+        self.job, self.stage = job, stage
+        self.spots = Spots(job, stage)
+        self.nodes = nodes(job, stage)
+        self.parts: list[Part] = []
+
+    def scene(self) -> Scene:
+        job = self.job
+        unplaced = []
+        for thing in job.placed():
+            if thing.id in self.spots.places:
+                try:
+                    if isinstance(thing, Wire):
+                        self._wire(thing)
+                    else:
+                        self._item(thing)
+                except NoPlaceError as reason:
+                    unplaced.append(Unplaced(thing.id, str(reason)))
+        self.parts.extend(self._nearby(near) for near in job.nearby)
+        undecided: tuple[str, ...] = ()
+        if self.stage == "framed":
+            undecided = tuple(thing.id for thing in job.things() if is_undecided(thing))
+        return Scene(
+            job, self.stage, self.spots.poles, tuple(self.parts), tuple(unplaced), undecided
+        )
+
+    def _item(self, item: Item) -> None:
+        if item.kind == "pole":
+            if item.id in self.spots.poles:
+                self._pole(item)
+            return
+        spot = self.spots.spot(item)
+        stock = self.spots.stock(item)
+        if isinstance(stock, ArmPart):
+            self._arm(item, stock, spot)
+        elif isinstance(stock, InsulatorPart):
+            base, end = self.spots.insulator_axis(item, stock, spot)
+            self._tube(item, spot, Tag.INSULATOR, base, end, stock.dia_in / 2, style=stock.style)
+        elif isinstance(stock, CasePart):
+            self._case(item, stock, spot)
+        elif isinstance(stock, BracePart):
+            self._brace(item, stock, spot)
+        elif isinstance(stock, AttachmentPart):
+            end = moved(spot.point, spot.out, stock.out_in)
+            self._tube(item, spot, Tag.FITTING, spot.point, end, stock.dia_in / 2)
+        elif isinstance(stock, RunPart):
+            self._run_along_pole(item, stock, spot)
+        elif isinstance(stock, GuyPart):
+            self._guy(item, stock, spot)
+
+    def _pole(self, item: Item) -> None:
+        solid = self.spots.poles[item.id]
+        top = solid.top_up_in
+        label = self.job.label(item.id)
+        if top is None:
+            missing, shape = f"top height of {label}", None
+        else:
+            butt = -(solid.depth_in or 0.0)
+            r_butt, r_top = solid.radius_in(butt), solid.radius_in(top)
+            missing = "" if r_butt and r_top else f"girth of {label}"
+            shape = Tube(solid.point(butt), solid.point(top), r_butt or 0.0, r_top or 0.0)
+        self.parts.append(
+            Part(item.id, item.id, Tag.POLE, shape, item.id, missing=missing, style="pole")
+        )
+
+    def _arm(self, item: Item, stock: ArmPart, spot: Spot) -> None:
+        half = (stock.length_in / 2, stock.width_in / 2, stock.depth_in / 2)
+        for member in range(stock.members):
+            centre = moved(self.spots.arm_centre(spot, stock, member), spot.right, stock.middle_in)
+            box = Box(centre, spot.right, spot.out, (0.0, 0.0, 1.0), half)
+            self._add(item, spot, Tag.ARM, box, suffix=f"/{member + 1}" if member else "")
+
+    def _case(self, item: Item, stock: CasePart, spot: Spot) -> None:
+        face = spot.point
+        under = self.spots.arm_under(item)
+        if under is not None:
+            face = moved(face, spot.out, under[1].width_in / 2)
+        outward = moved(face, spot.out, stock.out_in + stock.deep_in / 2)
+        middle = raised(outward, stock.top_in - stock.height_in / 2)
+        if stock.round:
+            half = stock.height_in / 2
+            top, bottom = raised(middle, half), raised(middle, -half)
+            self._tube(item, spot, Tag.CASE, bottom, top, stock.width_in / 2)
+        else:
+            sizes = (stock.width_in / 2, stock.deep_in / 2, stock.height_in / 2)
+            box = Box(middle, spot.right, spot.out, (0.0, 0.0, 1.0), sizes)
+            self._add(item, spot, Tag.CASE, box)
+        for number, live in enumerate(stock.live, start=1):
+            outward = moved(face, spot.out, live.out_in)
+            point = raised(moved(outward, spot.right, live.right_in), live.up_in)
+            self._tube(item, spot, Tag.LIVE, point, point, 0.0, suffix=f"/live{number}")
+
+    def _brace(self, item: Item, stock: BracePart, spot: Spot) -> None:
+        where = self.spots.places[item.id]
+        arm = self.spots.host(where.host) if isinstance(where, OnItem) else None
+        arm_stock = self.spots.stock(arm) if arm else None
+        if not isinstance(arm_stock, ArmPart):
+            raise NoPlaceError("a brace goes on an arm of known size")
+        solid = self.spots.poles[spot.pole]
+        low_up = spot.up_in - stock.drop_in
+        low = moved(solid.point(low_up), spot.out, solid.radius_in(low_up) or 0.0)
+        centre = self.spots.arm_centre(spot, arm_stock, 0)
+        face = moved(centre, spot.out, arm_stock.width_in / 2)
+        for suffix, reach in (("", stock.reach_in), ("/2", -stock.reach_in)):
+            end = moved(face, spot.right, reach)
+            self._tube(item, spot, Tag.BRACE, low, end, BRACE_RADIUS_IN, suffix=suffix)
+
+    def _run_along_pole(self, item: Item, stock: RunPart, spot: Spot) -> None:
+        where = self.spots.places[item.id]
+        if not isinstance(where, OnPole) or where.to_in is None:
+            raise NoPlaceError("a run along the pole needs at_in and to_in on a pole")
+        solid = self.spots.poles[where.host]
+        other = solid.up(where.hold, where.to_in)
+        if other is None:
+            raise NoPlaceError(f"{self.spots.gap(solid, where.hold)} is not known")
+        away = stock.out_in + stock.dia_in / 2 + where.out_in
+        low, high = (
+            moved(solid.point(up), spot.out, (solid.radius_in(up) or 0.0) + away)
+            for up in sorted((spot.up_in, other))
+        )
+        self._tube(item, spot, Tag.RUN, low, high, stock.dia_in / 2)
+
+    def _guy(self, item: Item, stock: GuyPart, spot: Spot) -> None:
+        where = self.spots.places[item.id]
+        if not isinstance(where, Guyed):
+            raise NoPlaceError("a guy has a place of its own kind: 'guyed'")
+        solid = self.spots.poles[where.host]
+        far = raised(moved(solid.foot, spot.out, where.lead_in), where.far_height_in)
+        tags = Tag.GUY | Tag.ANCHORED if where.far_height_in <= 0.0 else Tag.GUY
+        self._tube(item, spot, tags, spot.point, far, stock.dia_in / 2)
+
+    def _tube(
+        self,
+        item: Item,
+        spot: Spot,
+        tags: Tag,
+        p: Point,
+        q: Point,
+        radius: float,
+        *,
+        suffix: str = "",
+        style: str = "",
+    ) -> None:
+        self._add(item, spot, tags, Tube(p, q, radius, radius), suffix=suffix, style=style)
+
+    def _add(
+        self,
+        item: Item,
+        spot: Spot,
+        tags: Tag,
+        shape: Tube | Box,
+        *,
+        suffix: str = "",
+        style: str = "",
+    ) -> None:
+        live = bool(tags & Tag.LIVE)
+        self.parts.append(
+            Part(
+                key=item.id + suffix,
+                owner=item.id,
+                tags=int(tags),
+                shape=None if spot.missing else shape,
+                pole=spot.pole,
+                level=spot.level,
+                up_in=spot.up_in,
+                circuit=item.circuit if live else None,
+                phase=item.phase if live else None,
+                node=self.nodes.get(item.id, -1) if live else -1,
+                tolerance_in=spot.tolerance_in,
+                missing=spot.missing,
+                style=style or item.kind,
+            )
+        )
+
+    def _wire(self, run: Wire) -> None:
+        where = self.spots.places[run.id]
+        if not isinstance(where, OnItem):
+            raise NoPlaceError("it rests on nothing at this stage")
+        support = self.spots.host(where.host)
+        spot = self.spots.spot(support)
+        near, style = self.spots.wire_point(support, where.position)
+        span = self.job.span_by_id[run.span]
+        stock = stock_wire(run.part)
+        far, far_tolerance, missing_far = self._far_end(run, span, near)
+        sag = self._sag(run, span, stock)
+        sags = [value for value in (run.sag_cold_in, sag, run.sag_hot_in) if value is not None]
+        shape = Run(
+            near,
+            far,
+            stock.dia_in / 2 if stock else UNKNOWN_WIRE_RADIUS_IN,
+            sag_in=sag,
+            sag_least_in=min(sags, default=None),
+            sag_most_in=max(sags, default=None),
+        )
+        self.parts.append(
+            Part(
+                key=run.id,
+                owner=run.id,
+                tags=int(_wire_tags(self.job, run.circuit, run.phase)),
+                shape=None if spot.missing else shape,
+                pole=spot.pole,
+                level=spot.level,
+                support=support.id,
+                up_in=spot.up_in,
+                circuit=run.circuit,
+                phase=run.phase,
+                node=self.nodes[run.id],
+                tolerance_in=max(spot.tolerance_in, far_tolerance),
+                missing=spot.missing,
+                missing_far=missing_far,
+                style=style,
+            )
+        )
+
+    def _far_end(self, run: Wire, span: Span, near: Point) -> tuple[Point, float, str]:
+        """The far end of a wire, its tolerance, and what is not known about it."""
+        line = toward(span.azimuth_deg)
+        if run.far_offset_in is None:
+            x, y, _ = moved(near, line, span.length_in)
+        else:
+            right = toward(turned(span.azimuth_deg, 90.0))
+            far_pole = moved((0.0, 0.0, 0.0), line, span.length_in)
+            x, y, _ = moved(far_pole, right, run.far_offset_in)
+        read = self.job.reading(run.id, "height")
+        if read is not None:
+            return (x, y, span.far_grade_in + read.value_in), read.tolerance_in, ""
+        if run.far_height_in is None:
+            return (x, y, near[2]), 0.0, f"far height of {self.job.label(run.id)}"
+        if run.far_height_in == "level":
+            return (x, y, near[2]), 0.0, ""
+        return (x, y, span.far_grade_in + run.far_height_in), 0.0, ""
+
+    def _sag(self, run: Wire, span: Span, stock: WirePart | None) -> float | None:
+        read = self.job.reading(run.id, "sag")
+        if read is not None:
+            return read.value_in
+        for known in (run.sag_in, span.sag_in):
+            if known is not None:
+                return known
+        if run.tension_lbf is None or stock is None:
+            return None
+        return parabola_sag_in(stock.weight_lb_per_ft, span.length_in, run.tension_lbf)
+
+    def _nearby(self, near: NearbyWire) -> Part:
+        read = self.job.reading(near.id, "height")
+        stock = stock_wire(near.part)
+        shape = None
+        if read is not None:
+            height = read.value_in + self.spots.datum_in(read.datum)
+            middle = (near.east_in, near.north_in, height)
+            line = toward(near.azimuth_deg)
+            shape = Run(
+                moved(middle, line, -NEARBY_REACH_IN),
+                moved(middle, line, NEARBY_REACH_IN),
+                stock.dia_in / 2 if stock else UNKNOWN_WIRE_RADIUS_IN,
+                sag_in=0.0,
+                sag_least_in=0.0,
+                sag_most_in=near.hot_drop_in,
+            )
+        return Part(
+            key=near.id,
+            owner=near.id,
+            tags=int(_wire_tags(self.job, near.circuit, "A") | Tag.NEARBY),
+            shape=shape,
+            pole=None,
+            circuit=near.circuit,
+            tolerance_in=read.tolerance_in if read else 0.0,
+            missing="" if read else f"height of {near.name}",
+            style="nearby",
+        )
+
+
+def _wire_tags(job: Job, circuit: str, phase: str) -> Tag:
+    tags = Tag.WIRE
+    if job.circuit_by_id[circuit].kind == "communications":
+        return tags | Tag.COMMUNICATIONS | Tag.CABLE
+    tags |= Tag.SUPPLY
+    if phase == "N":
+        return tags | Tag.NEUTRAL
+    if phase == "service":
+        return tags | Tag.CABLE | Tag.DROP
+    if phase in ("triplex", "cable"):
+        return tags | Tag.CABLE
+    return tags if phase == "secondary" else tags | Tag.PHASE

@@ -1,0 +1,207 @@
+"""The scene: every part of the job at one stage as a simple solid in space."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from enum import IntFlag
+from functools import cached_property
+from typing import TypeAlias
+
+import numpy as np
+from msgspec import Struct
+from numpy.typing import NDArray
+
+from framer.geometry.pole import PoleSolid
+from framer.geometry.space import Point
+from framer.model.job import Job
+from framer.model.stage import Stage
+
+Array: TypeAlias = NDArray[np.float64]
+
+
+class Tag(IntFlag):
+    """What a part is, for the selectors of rules; a part has several."""
+
+    POLE = 1
+    ARM = 2
+    BRACE = 4
+    INSULATOR = 8
+    CASE = 16
+    LIVE = 32
+    GUY = 64
+    RUN = 128
+    WIRE = 256
+    SUPPLY = 512
+    COMMUNICATIONS = 1024
+    PHASE = 2048
+    NEUTRAL = 4096
+    NEARBY = 8192
+    FITTING = 16384
+    CABLE = 32768
+    ANCHORED = 65536
+    DROP = 131072
+
+
+Missing: TypeAlias = str
+"""What is not known of a part, in words such as "height of Ridge Line"; empty when all is."""
+
+
+class Tube(Struct, frozen=True):
+    """A straight round body from `p` to `q`, with a radius at each end."""
+
+    p: Point
+    q: Point
+    r_p: float
+    r_q: float
+
+
+class Box(Struct, frozen=True):
+    """A rectangular body: centre, three unit vectors, half sizes along them."""
+
+    centre: Point
+    u: Point
+    v: Point
+    w: Point
+    half: tuple[float, float, float]
+
+    @property
+    def p(self) -> Point:
+        """One end of its length."""
+        c, u, h = self.centre, self.u, self.half[0]
+        return (c[0] - u[0] * h, c[1] - u[1] * h, c[2] - u[2] * h)
+
+    @property
+    def q(self) -> Point:
+        """The other end of its length."""
+        c, u, h = self.centre, self.u, self.half[0]
+        return (c[0] + u[0] * h, c[1] + u[1] * h, c[2] + u[2] * h)
+
+
+class Run(Struct, frozen=True):
+    """A wire in its span: from its support `p` to the far end `q`, radius `r`.
+
+    The straight line between is its chord. Sags are below the chord at mid-span; `None` unknown.
+    """
+
+    p: Point
+    q: Point
+    r: float
+    sag_in: float | None = None
+    sag_least_in: float | None = None
+    sag_most_in: float | None = None
+
+
+Shape: TypeAlias = Tube | Box | Run
+
+
+class Part(Struct, frozen=True, eq=False):
+    """One solid of the scene and what it belongs to.
+
+    Attributes:
+        key: unique in the scene; the owner's id, with a suffix where an owner has several parts.
+        owner: id of the item, wire or nearby wire.
+        tags: what it is.
+        shape: where it is, `None` when that is not known; `missing` then says why.
+        pole: id of the pole that carries it, `None` for a nearby wire.
+        level: id of the arm or pole its support sits on; wires of one level are side by side.
+        support: id of the item a wire rests on.
+        up_in: how far up its pole the item is fixed, from the ground line along the pole.
+        circuit: id of the circuit, `None` for parts without potential.
+        phase: phase or other conductor of the circuit.
+        node: number of the connected set it belongs to; equal numbers have one potential.
+        tolerance_in: how far off its place may be, from the readings it rests on.
+        missing: what is not known about where it is.
+        missing_far: what is not known about the far end of a wire.
+        style: how the support holds it: "pin", "dead-end", ...; for other parts the part's kind.
+    """
+
+    key: str
+    owner: str
+    tags: int
+    shape: Shape | None
+    pole: str | None
+    level: str | None = None
+    support: str | None = None
+    up_in: float = 0.0
+    circuit: str | None = None
+    phase: str | None = None
+    node: int = -1
+    tolerance_in: float = 0.0
+    missing: Missing = ""
+    missing_far: Missing = ""
+    style: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Unplaced:
+    """A thing that should be there at the stage but has nowhere to be."""
+
+    owner: str
+    why: str
+
+
+@dataclass(frozen=True)
+class Scene:
+    """The job at one stage.
+
+    Attributes:
+        job: the job.
+        stage: the stage.
+        poles: standing poles by id.
+        parts: all parts, nearby wires included.
+        unplaced: things that have nowhere to be.
+        undecided: ids of things whose fate nobody has said, in the framed stage.
+    """
+
+    job: Job
+    stage: Stage
+    poles: dict[str, PoleSolid]
+    parts: tuple[Part, ...]
+    unplaced: tuple[Unplaced, ...] = ()
+    undecided: tuple[str, ...] = ()
+
+    @cached_property
+    def part_by_key(self) -> dict[str, Part]:
+        """Parts by key."""
+        return {part.key: part for part in self.parts}
+
+    @cached_property
+    def parts_of(self) -> dict[str, tuple[Part, ...]]:
+        """Parts by owner."""
+        owned: dict[str, list[Part]] = {}
+        for part in self.parts:
+            owned.setdefault(part.owner, []).append(part)
+        return {owner: tuple(parts) for owner, parts in owned.items()}
+
+    @cached_property
+    def tags(self) -> NDArray[np.int64]:
+        """Tags of all parts."""
+        return np.array([int(part.tags) for part in self.parts], dtype=np.int64)
+
+    @cached_property
+    def ends(self) -> tuple[Array, Array]:
+        """Both ends of every part's axis, NaN where the place is not known."""
+        unknown = (np.nan, np.nan, np.nan)
+        p = [part.shape.p if part.shape else unknown for part in self.parts]
+        q = [part.shape.q if part.shape else unknown for part in self.parts]
+        return (
+            np.array(p, dtype=np.float64).reshape(-1, 3),
+            np.array(q, dtype=np.float64).reshape(-1, 3),
+        )
+
+    @cached_property
+    def radii(self) -> tuple[Array, Array]:
+        """Radius at both ends of every part; 0 for boxes."""
+        p = np.zeros(len(self.parts))
+        q = np.zeros(len(self.parts))
+        for index, part in enumerate(self.parts):
+            if isinstance(part.shape, Tube):
+                p[index], q[index] = part.shape.r_p, part.shape.r_q
+            elif isinstance(part.shape, Run):
+                p[index] = q[index] = part.shape.r
+        return p, q
+
+    @cached_property
+    def tolerances(self) -> Array:
+        """Tolerance of every part's place."""
+        return np.array([part.tolerance_in for part in self.parts], dtype=np.float64)

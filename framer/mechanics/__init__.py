@@ -1,0 +1,1 @@
+"""Engineering formulas on plain numbers; no documents."""

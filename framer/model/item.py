@@ -1,0 +1,60 @@
+"""Items: everything that stands or hangs at the location, except wires."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from msgspec import Struct
+
+from framer.model.place import AnyPlace, Distance
+
+ItemKind = Literal[
+    "pole",
+    "arm",
+    "brace",
+    "insulator",
+    "bracket",
+    "transformer",
+    "cutout",
+    "arrester",
+    "equipment",
+    "riser",
+    "ground wire",
+    "guy",
+    "attachment",
+    "lamp",
+    "cover",
+    "lift",
+]
+
+
+class PoleFacts(Struct, frozen=True, forbid_unknown_fields=True):
+    """What is known of a pole as a piece of timber; `None` means not known.
+
+    `length_in` is the stock length, `pole_class` the strength class ("4", "H1"), `species` a name
+    of the pole dimension table in resources/stock.
+    """
+
+    length_in: Distance | None = None
+    pole_class: str | None = None
+    species: str | None = None
+
+
+class Item(Struct, frozen=True, forbid_unknown_fields=True):
+    """One thing with a chain of places.
+
+    `part` names a stock part (not for poles), `circuit` and `phase` say what potential its live
+    parts have, `replaces` names the item this one takes over from.
+    """
+
+    id: str
+    kind: ItemKind
+    places: tuple[AnyPlace, ...]
+    part: str | None = None
+    name: str = ""
+    owner: str = ""
+    circuit: str | None = None
+    phase: str | None = None
+    replaces: str | None = None
+    pole: PoleFacts | None = None
+    note: str = ""

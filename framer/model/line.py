@@ -1,0 +1,130 @@
+"""Circuits, spans, wires, joins and the wires of neighbouring lines."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from msgspec import Meta, Struct
+
+from framer.model.place import AnyPlace, Azimuth, By, Distance, Offset, When
+
+Kilovolts = Annotated[float, Meta(gt=0.0, le=1_500.0)]
+Phase = Literal["A", "B", "C", "N", "secondary", "triplex", "service", "cable", "messenger"]
+"""Which conductor of its circuit: a phase, the neutral, an open secondary wire, an insulated
+secondary or service cable, a communications cable or messenger."""
+JoinState = Literal["through", "jumper", "bypass", "tap", "open"]
+GroundUse = Literal["road", "pedestrian", "railroad", "water"]
+
+
+class Circuit(Struct, frozen=True, forbid_unknown_fields=True):
+    """A supply circuit or a communications line.
+
+    `kv` is nominal volts between phases in kV, `None` when not known; `kv_to_ground` the nominal
+    volts to ground where the name of the system gives one (14.4 of 24.9Y/14.4).
+    `grounded_wye` says whether the neutral is effectively grounded, `None` when not known.
+    """
+
+    id: str
+    name: str
+    kind: Literal["supply", "communications"] = "supply"
+    kv: Kilovolts | None = None
+    kv_to_ground: Kilovolts | None = None
+    grounded_wye: bool | None = None
+    owner: str = ""
+    protected_by: str = ""
+    note: str = ""
+
+
+class Span(Struct, frozen=True, forbid_unknown_fields=True):
+    """The way to one neighbouring pole: direction, length, grade there, what is crossed."""
+
+    id: str
+    toward: str
+    azimuth_deg: Azimuth
+    length_in: Annotated[float, Meta(gt=0.0, le=120_000.0)]
+    far_grade_in: Offset = 0.0
+    over: GroundUse | None = None
+    sag_in: Distance | None = None
+    note: str = ""
+
+
+class Wire(Struct, frozen=True, forbid_unknown_fields=True):
+    """One conductor or cable in one span; its near end rests on an item, stage by stage.
+
+    `far_height_in` is its height above grade at the far pole, or "level" for as high as here.
+    `far_offset_in` is how far its far end lies to the right of the span's own line, seen from
+    here; left out, the wire runs parallel to the span.
+    Sag comes from `sag_in` (else the span's, else `tension_lbf` with the weight from stock);
+    `sag_cold_in` and `sag_hot_in` are the least and the most it will ever have.
+    """
+
+    id: str
+    circuit: str
+    phase: Phase
+    span: str
+    places: tuple[AnyPlace, ...]
+    part: str | None = None
+    far_height_in: Distance | Literal["level"] | None = None
+    far_offset_in: Offset | None = None
+    sag_in: Distance | None = None
+    sag_cold_in: Distance | None = None
+    sag_hot_in: Distance | None = None
+    tension_lbf: Annotated[float, Meta(gt=0.0, le=200_000.0)] | None = None
+    note: str = ""
+
+
+class JoinPlace(Struct, frozen=True, forbid_unknown_fields=True):
+    """One state in the chain of a join."""
+
+    when: When
+    made: JoinState
+    by: By = "crew"
+
+
+class Join(Struct, frozen=True, forbid_unknown_fields=True):
+    """An electrical connection between two wires or live items, staged like everything else."""
+
+    id: str
+    a: str
+    b: str
+    places: tuple[JoinPlace, ...]
+    part: str | None = None
+    note: str = ""
+
+
+class NearbyWire(Struct, frozen=True, forbid_unknown_fields=True):
+    """A wire of another line that passes near this pole; its height is a survey reading.
+
+    It runs level along `azimuth_deg` through the plan point `east_in`, `north_in`, where its
+    height was read. `hot_drop_in` is how much lower than read it hangs at its hottest.
+    """
+
+    id: str
+    name: str
+    circuit: str
+    east_in: Offset
+    north_in: Offset
+    azimuth_deg: Azimuth
+    hot_drop_in: Distance = 0.0
+    part: str | None = None
+    note: str = ""
+
+
+class LimitLine(Struct, frozen=True, forbid_unknown_fields=True):
+    """A plane that framing must not pass: a wall, a property line, a ceiling.
+
+    The plane goes through (`east_in`, `north_in`, `height_in` above datum) and is square to the
+    direction `azimuth_deg`, `tilt_deg` above the horizon, which points to the forbidden side.
+    A ceiling has `tilt_deg` 90. `keep_in` is how far from the plane everything named stays.
+    """
+
+    id: str
+    name: str
+    east_in: Offset = 0.0
+    north_in: Offset = 0.0
+    height_in: Offset = 0.0
+    azimuth_deg: Azimuth = 0.0
+    tilt_deg: Annotated[float, Meta(ge=-90.0, le=90.0)] = 0.0
+    keep_in: Distance = 0.0
+    binds: Literal["wires", "arms", "poles", "everything"] = "everything"
+    note: str = ""

@@ -1,0 +1,1 @@
+"""Pictures and lists as DXF, PDF, SVG and CSV."""

@@ -1,0 +1,164 @@
+"""A sheet as DXF: geometry at true size in model space, frame and title enlarged by the scale.
+
+What other programs were found to do with DXF decides the form: everything that must be seen is in
+model space as LINE, LWPOLYLINE, CIRCLE, TEXT, solid HATCH or DIMENSION; dimension texts are given
+and written as plain TEXT; fills come before outlines; extents and dimension variables are set in
+the header.
+"""
+
+from __future__ import annotations
+
+import io
+from pathlib import Path as FilePath
+from typing import Any
+
+from framer.drawing.picture import Circle, Dimension, Line, Path, Primitive, Text
+from framer.drawing.sheet import Sheet
+from framer.drawing.style import STYLES, StyleName
+from framer.files.whole import write_whole
+from framer.sheets.dimension import TICK, dimension_strokes
+
+TEXT_STYLE = "PLAIN"
+DIMENSION_STYLE = "FRAMER"
+
+
+def write_dxf(sheet: Sheet, path: FilePath) -> None:
+    """Write a sheet as one DXF file, whole or not at all."""
+    write_whole(path, dxf_bytes(sheet))
+
+
+def dxf_bytes(sheet: Sheet) -> bytes:
+    """The DXF of a sheet."""
+    document = drawing(sheet)
+    text = io.StringIO()
+    document.write(text)
+    return text.getvalue().encode("utf-8", "dxfreplace")
+
+
+def drawing(sheet: Sheet) -> Any:
+    """The DXF document of a sheet, an ezdxf Drawing."""
+    import ezdxf
+
+    ezdxf.options.write_fixed_meta_data_for_testing = True
+    document = ezdxf.new("R2010", units=1)
+    document.header["$MEASUREMENT"] = 0
+    document.styles.add(TEXT_STYLE, font="arial.ttf")
+    for name in dict.fromkeys(primitive.style for primitive in sheet.picture.primitives):
+        _layer(document, name, sheet.scale)
+    _dimension_style(document, sheet)
+    space = document.modelspace()
+    for primitive in sheet.picture.primitives:
+        if isinstance(primitive, Path | Circle) and primitive.fill == "solid":
+            _hatch(space, primitive)
+    for primitive in sheet.picture.primitives:
+        _add(space, primitive)
+    width, height = sheet.paper.width * sheet.scale, sheet.paper.height * sheet.scale
+    space.reset_extents((0, 0, 0), (width, height, 0))
+    space.reset_limits((0, 0), (width, height))
+    document.header["$EXTMIN"], document.header["$EXTMAX"] = (0, 0, 0), (width, height, 0)
+    document.header["$LIMMIN"], document.header["$LIMMAX"] = (0, 0), (width, height)
+    document.header["$PLIMMIN"], document.header["$PLIMMAX"] = (0, 0), (width, height)
+    return document
+
+
+_WEIGHTS = (13, 18, 25, 35, 50, 70)
+"""Line weights a DXF file may name that are used here, hundredths of a millimetre."""
+
+
+def _layer(document: Any, name: StyleName, scale: int) -> None:
+    style = STYLES[name]
+    line_type = "CONTINUOUS"
+    if style.dashes:
+        line_type = f"{style.layer}-LINE"
+        lengths = [dash / 25.4 * scale for dash in style.dashes]
+        signed = [length if place % 2 == 0 else -length for place, length in enumerate(lengths)]
+        document.linetypes.add(line_type, [sum(lengths), *signed], description=style.layer)
+    layer = document.layers.add(style.layer, linetype=line_type)
+    layer.rgb = style.colour
+    weight = round(style.weight_mm * 100)
+    layer.dxf.lineweight = min(_WEIGHTS, key=lambda listed: abs(listed - weight))
+
+
+def _dimension_style(document: Any, sheet: Sheet) -> None:
+    sizes = [one.height for one in sheet.picture.primitives if isinstance(one, Dimension)]
+    height = max(sizes, default=0.08 * sheet.scale)
+    style = document.dimstyles.add(DIMENSION_STYLE)
+    style.dxf.dimtxsty = TEXT_STYLE
+    style.dxf.dimtxt = height
+    style.dxf.dimasz = height
+    style.dxf.dimtsz = TICK * height
+    style.dxf.dimexe = 0.6 * height
+    style.dxf.dimexo = 0.3 * height
+    style.dxf.dimgap = 0.35 * height
+    style.dxf.dimtad = 1
+    style.dxf.dimtih = 0
+    style.dxf.dimtoh = 0
+    style.dxf.dimlfac = 1
+    style.dxf.dimscale = 1
+    style.dxf.dimdec = 4
+    style.dxf.dimdsep = ord(".")
+    style.copy_to_header(document)
+
+
+def _hatch(space: Any, shape: Path | Circle) -> None:
+    hatch = space.add_hatch(dxfattribs={"layer": STYLES[shape.style].layer})
+    if isinstance(shape, Path):
+        hatch.paths.add_polyline_path(shape.points, is_closed=True)
+    else:
+        hatch.paths.add_edge_path().add_arc(shape.centre, shape.radius, 0, 360)
+
+
+def _add(space: Any, primitive: Primitive) -> None:
+    attributes = {"layer": STYLES[primitive.style].layer}
+    if isinstance(primitive, Line):
+        space.add_line(primitive.p, primitive.q, attributes)
+    elif isinstance(primitive, Path):
+        space.add_lwpolyline(primitive.points, close=True, dxfattribs=attributes)
+    elif isinstance(primitive, Circle):
+        space.add_circle(primitive.centre, primitive.radius, attributes)
+    elif isinstance(primitive, Text):
+        _text(space, primitive, attributes)
+    elif primitive.direction == "slant":
+        for stroke in dimension_strokes(primitive):
+            _add(space, stroke)
+    else:
+        _dimension(space, primitive, attributes)
+
+
+def _text(space: Any, text: Text, attributes: dict[str, str]) -> None:
+    from ezdxf.enums import TextEntityAlignment
+
+    align = {
+        "left": TextEntityAlignment.LEFT,
+        "middle": TextEntityAlignment.CENTER,
+        "right": TextEntityAlignment.RIGHT,
+    }[text.anchor]
+    entity = space.add_text(
+        text.text,
+        height=text.height,
+        rotation=text.rotation_deg,
+        dxfattribs={**attributes, "style": TEXT_STYLE},
+    )
+    entity.set_placement(text.at, align=align)
+
+
+def _dimension(space: Any, dimension: Dimension, attributes: dict[str, str]) -> None:
+    """A real dimension whose text is given, and drawn as plain TEXT in its own block."""
+    upright = dimension.direction == "upright"
+    base = (dimension.across, dimension.p[1]) if upright else (dimension.p[0], dimension.across)
+    made = space.add_linear_dim(
+        base=base,
+        p1=dimension.p,
+        p2=dimension.q,
+        angle=90 if upright else 0,
+        text=dimension.text,
+        dimstyle=DIMENSION_STYLE,
+        dxfattribs=attributes,
+    )
+    made.render()
+    block = made.dimension.get_geometry_block()
+    for note in list(block.query("MTEXT")):
+        block.delete_entity(note)
+    for stroke in dimension_strokes(dimension):
+        if isinstance(stroke, Text):
+            _text(block, stroke, attributes)

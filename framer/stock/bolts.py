@@ -1,0 +1,64 @@
+"""Bolt stock and the allowances of the length rule."""
+
+from __future__ import annotations
+
+import tomllib
+from functools import cache
+
+import msgspec
+from msgspec import Struct
+
+from framer.errors import DataFileError
+from framer.resources import resources
+from framer.stock.source import Source
+
+
+class BoltSize(Struct, frozen=True, forbid_unknown_fields=True):
+    """One diameter: nut height, the hole it needs, its washer's name, and stock lengths, inches."""
+
+    dia_in: float
+    nut_in: float
+    hole_in: float
+    washer: str
+    lengths_in: tuple[float, ...]
+    double_arming_lengths_in: tuple[float, ...] = ()
+
+
+class BoltRules(Struct, frozen=True, forbid_unknown_fields=True):
+    """Allowances for the length of a through bolt, inches.
+
+    `washer_in` is the thickness of one washer, `thread_in` what shows past the nut, `thumb_in`
+    what the trade's thumb rule adds to pole and timber.
+    """
+
+    washer_in: float
+    thread_in: float
+    thumb_in: float
+    size: tuple[BoltSize, ...]
+    source: dict[str, Source]
+
+
+@cache
+def bolt_rules() -> BoltRules:
+    """The bolt data in resources/stock/bolts.toml.
+
+    Raises:
+        DataFileError: the file is missing or wrong.
+    """
+    path = resources() / "stock" / "bolts.toml"
+    try:
+        return msgspec.convert(tomllib.loads(path.read_text(encoding="utf-8")), type=BoltRules)
+    except (OSError, tomllib.TOMLDecodeError, UnicodeDecodeError, msgspec.ValidationError) as error:
+        raise DataFileError(path.name, "", str(error)) from error
+
+
+def bolt_size(dia_in: float) -> BoltSize:
+    """The stocked size with this diameter.
+
+    Raises:
+        DataFileError: it is not stocked.
+    """
+    for size in bolt_rules().size:
+        if abs(size.dia_in - dia_in) < 1e-6:
+            return size
+    raise DataFileError("bolts.toml", f"{dia_in:g} in", "no bolt of this diameter is listed")

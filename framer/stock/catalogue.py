@@ -1,0 +1,83 @@
+"""All stock parts, by id."""
+
+from __future__ import annotations
+
+import tomllib
+from functools import cache
+from pathlib import Path
+from typing import Any, TypeVar
+
+import msgspec
+
+from framer.errors import DataFileError, UnknownNameError
+from framer.resources import resources
+from framer.stock.part import AnyPart, Part, WirePart
+
+_P = TypeVar("_P", bound=Part)
+
+
+def read_parts(path: Path) -> dict[str, AnyPart]:
+    """The parts of one stock file.
+
+    Raises:
+        DataFileError: names the file, the part, and the field with what was expected.
+    """
+    try:
+        data: dict[str, Any] = tomllib.loads(path.read_text(encoding="utf-8"))
+    except OSError as error:
+        raise DataFileError(path.name, "", f"cannot be read: {error.strerror}") from error
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise DataFileError(path.name, "", f"is not TOML: {error}") from error
+    records = data.pop("part", [])
+    if data or not isinstance(records, list):
+        raise DataFileError(path.name, next(iter(data), "part"), "expected only [[part]] tables")
+    parts: dict[str, AnyPart] = {}
+    for number, record in enumerate(records):
+        entry = f"part {number + 1} '{record.get('id', '')}'" if isinstance(record, dict) else ""
+        try:
+            part: AnyPart = msgspec.convert(record, type=AnyPart)
+        except msgspec.ValidationError as error:
+            raise DataFileError(path.name, entry, str(error)) from error
+        if part.id in parts:
+            raise DataFileError(path.name, entry, "the id is taken by a part above")
+        for name in part.known:
+            if name not in part.__struct_fields__:
+                raise DataFileError(path.name, f"{entry}.known", f"'{name}' is no field of it")
+        parts[part.id] = part
+    return parts
+
+
+@cache
+def catalogue() -> dict[str, AnyPart]:
+    """Every part in resources/stock, by id.
+
+    Raises:
+        DataFileError: a file or entry is wrong, or two files give one id.
+    """
+    parts: dict[str, AnyPart] = {}
+    for path in sorted((resources() / "stock").glob("*.toml")):
+        if path.name == "bolts.toml":
+            continue
+        for key, part in read_parts(path).items():
+            if key in parts:
+                raise DataFileError(path.name, f"part '{key}'", "another file has this id")
+            parts[key] = part
+    return parts
+
+
+def part(key: str, kind: type[_P]) -> _P:
+    """The part with this id, which must be of the given kind.
+
+    Raises:
+        UnknownNameError: there is no such part, or it is of another kind.
+    """
+    found = catalogue().get(key)
+    if not isinstance(found, kind):
+        raise UnknownNameError("stock part of that kind" if found else "stock part", key)
+    return found
+
+
+def wire(key: str | None) -> WirePart | None:
+    """The stock wire with this id, `None` for none or unknown."""
+    found = catalogue().get(key) if key else None
+    return found if isinstance(found, WirePart) else None

@@ -1,0 +1,1 @@
+"""Material list, bores and bolts."""

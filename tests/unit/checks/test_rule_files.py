@@ -1,0 +1,244 @@
+"""Every shipped rule file: it loads, says where it is from, and each of its numbers is a limit."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from framer.checks.finding import Finding, worst
+from framer.checks.requirement import Requirement, requirement
+from framer.checks.rulebook import Rule, Rulebook, book_ids, rulebook
+from framer.checks.voltage import Wired
+from framer.model.line import Circuit
+from framer.resources import resources
+from tests.unit.checks.builders import (
+    SIXTEENTH_IN,
+    Edge,
+    OutOfReachError,
+    built,
+    edges,
+    findings,
+    printed_need,
+)
+
+BOOKS = book_ids()
+RULES = [rule for key in BOOKS for rule in rulebook(key).rules]
+EDGES = [edge for rule in RULES for edge in edges(rule)]
+WITH_A_NUMBER = [edge for edge in EDGES if edge.band.value is not None]
+NOT_KNOWN = [edge for edge in EDGES if edge.band.unknown]
+NOTHING = [edge for edge in EDGES if edge.band.nothing]
+
+READ_OF_THE_NESC = {
+    "nesc-2017.232-road-neutral",
+    "nesc-2017.232-road-cable",
+    "nesc-2017.232-road-communications",
+}
+"""Read on a public page (coldrocks.com/nesc/NESC_vertical_clearance.php), not in the code."""
+
+
+def name(of: Edge | Rule) -> str:
+    return of.name if isinstance(of, Edge) else of.id
+
+
+def test_the_shipped_books_are_the_house_rules_and_the_two_codes() -> None:
+    assert BOOKS == ("go95", "house", "nesc-2017")
+
+
+@pytest.mark.parametrize("key", BOOKS)
+def test_a_shipped_book_loads_whole(key: str) -> None:
+    book = rulebook(key)
+    assert book.problems == ()
+    assert book.book.id == key
+    assert book.rules
+    text = (resources() / "rules" / f"{key}.toml").read_text(encoding="utf-8")
+    assert len(book.rules) == len(re.findall(r"^\[\[rule\]\]$", text, re.MULTILINE))
+
+
+def test_no_two_rules_of_all_books_have_one_id() -> None:
+    ids = [rule.id for rule in RULES]
+    assert len(set(ids)) == len(ids)
+
+
+@pytest.mark.parametrize("rule", RULES, ids=name)
+def test_a_rule_names_its_document_and_how_it_is_known(rule: Rule) -> None:
+    source = rule.source
+    assert source.document.strip()
+    if source.how_known in ("read", "memory"):
+        assert source.place.strip(), "where in the document"
+    # the how_known of a title that says it is recalled, and of one that does not
+    assert ("recalled from memory" in source.document) == (source.how_known == "memory")
+
+
+@pytest.mark.parametrize("rule", rulebook("nesc-2017").rules, ids=name)
+def test_a_rule_of_the_nesc_is_from_memory_unless_it_was_read(rule: Rule) -> None:
+    read = rule.id in READ_OF_THE_NESC
+    assert rule.source.how_known == ("read" if read else "memory")
+    assert ("from memory - check in your copy" in rule.source.words()) != read
+    numbers = any(band.value is not None for band in rule.need)
+    if numbers and not read:
+        assert re.match(r"(Confidence (high|moderate|LOW)|To be verified)\b", rule.note)
+
+
+def test_go_95_asks_only_for_what_was_read() -> None:
+    # what is known from memory or an old edition has no number (the traps of the source)
+    for rule in rulebook("go95").rules:
+        if any(band.value is not None for band in rule.need):
+            assert rule.source.how_known == "read"
+            assert not re.search(r"19[2-7]\d|undated copy|date not shown", rule.source.words())
+
+
+GO95_NOT_KNOWN = {
+    "Figure 54-8 over 35 kV",
+    "Table 1 case 8 over 750 V",
+    "Table 1 case 8 for communications",
+    "Table 1 case 9",
+    "Table 1 heights over ground",
+    "Table 2 cases 1-7",
+    "Table 2 cases 8-13",
+    "Table 2 case 14",
+    "Table 2 case 15",
+}
+
+
+def test_go_95_names_each_subject_it_does_not_know_once() -> None:
+    texts = {edge.band.unknown for edge in NOT_KNOWN if edge.rule.book == "go95"}
+    named = {
+        re.sub(r" (not known here|known only from an undated copy)$", "", text) for text in texts
+    }
+    assert named == {f"GO 95 {subject}" for subject in GO95_NOT_KNOWN}
+
+
+@pytest.mark.parametrize("edge", NOT_KNOWN, ids=name)
+def test_what_is_not_known_is_said_in_one_short_line(edge: Edge) -> None:
+    text = edge.band.unknown
+    assert len(text) <= 80
+    assert re.match(r"(GO 95|NESC) ", text)
+    assert not re.search(r"[\n.]$|\b(safe|approved|compliant)\b", text)
+
+
+# At the limit: every number of every shipped rule, on real poles, arms, pins and wires.
+
+
+@pytest.mark.parametrize("rule", RULES, ids=name)
+def test_every_rule_is_reached_by_a_builder(rule: Rule) -> None:
+    tried = edges(rule)
+    assert {edge.number for edge in tried} == set(range(len(rule.need)))
+    for edge in tried:
+        built(edge)
+
+
+@pytest.mark.parametrize("edge", WITH_A_NUMBER, ids=name)
+def test_a_gap_exactly_at_the_limit_is_met(edge: Edge) -> None:
+    (finding,) = of_rule(edge)
+    assert finding.need == pytest.approx(printed_need(edge), abs=1e-9)
+    assert finding.gap == pytest.approx(finding.need, abs=1e-6)
+    assert finding.verdict == "meets"
+
+
+@pytest.mark.parametrize("edge", WITH_A_NUMBER, ids=name)
+def test_a_gap_a_sixteenth_under_the_limit_is_short(edge: Edge) -> None:
+    made = built(edge, -SIXTEENTH_IN)
+    (finding,) = findings(made, Rulebook(rulebook(edge.rule.book).book, (edge.rule,)))
+    assert finding.spare == pytest.approx(-SIXTEENTH_IN, abs=1e-6)
+    assert finding.verdict == "short"
+
+
+@pytest.mark.parametrize("edge", WITH_A_NUMBER, ids=name)
+def test_nothing_else_in_the_book_makes_a_short_gap_good(edge: Edge) -> None:
+    """Where rules are met together, the other direction is short here too, or not known."""
+    together = met_together(edge.rule)
+    found = [
+        finding
+        for finding in findings(built(edge, -SIXTEENTH_IN), rulebook(edge.rule.book))
+        if finding.rule in together
+    ]
+    not_known = {band.unknown for other in together for band in other.need if band.unknown}
+    assert found
+    for finding in found:
+        assert finding.verdict == "short" or finding.missing in not_known
+
+
+def met_together(rule: Rule) -> list[Rule]:
+    """The rules of one box, or the rule alone."""
+    return [
+        other
+        for other in rulebook(rule.book).rules
+        if other is rule or (rule.box and other.box == rule.box)
+    ]
+
+
+READ_WITH_A_TOLERANCE = [
+    edge
+    for edge in WITH_A_NUMBER
+    if edge.rule.measure != "insulator class"  # read off a nameplate
+]
+
+
+@pytest.mark.parametrize("edge", READ_WITH_A_TOLERANCE, ids=name)
+def test_a_gap_at_the_limit_by_a_reading_of_some_tolerance_is_tight(edge: Edge) -> None:
+    (tight,) = of_rule(edge, tol_in=0.5)
+    assert (tight.verdict, tight.tolerance_in) == ("tight", 0.5)
+    (still,) = of_rule(edge, 0.5 - SIXTEENTH_IN, tol_in=0.5)
+    (proved,) = of_rule(edge, 0.5, tol_in=0.5)
+    assert (still.verdict, proved.verdict) == ("tight", "meets")
+
+
+def of_rule(edge: Edge, spare: float = 0.0, *, tol_in: float = 0.0) -> list[Finding]:
+    found = findings(built(edge, spare, tol_in=tol_in), rulebook(edge.rule.book))
+    return [finding for finding in found if finding.rule.id == edge.rule.id]
+
+
+@pytest.mark.parametrize("edge", NOT_KNOWN, ids=name)
+def test_what_a_book_does_not_know_is_never_met(edge: Edge) -> None:
+    """Of the rules that are met together, too: a gap of plenty must not hide the unknown."""
+    rule = edge.rule
+    together = met_together(rule)
+    texts = {band.unknown for other in together for band in other.need if band.unknown}
+    found = [
+        finding
+        for finding in findings(built(edge, 60.0), rulebook(rule.book))
+        if finding.rule in together
+    ]
+    assert worst(tuple(found)) == "cannot say"
+    assert {finding.missing for finding in found if finding.verdict == "cannot say"} <= texts
+
+
+@pytest.mark.parametrize("edge", NOTHING, ids=name)
+def test_a_rule_that_asks_nothing_says_nothing(edge: Edge) -> None:
+    assert of_rule(edge, -20.0) == []
+
+
+GROUNDINGS = [True, False, None]
+
+
+@pytest.mark.parametrize("wye", GROUNDINGS, ids=["wye", "delta", "not-known"])
+@pytest.mark.parametrize("rule", RULES, ids=name)
+def test_an_unknown_voltage_asks_no_less_than_any_it_could_be(rule: Rule, wye: bool | None) -> None:
+    up_to_kv = 34.5
+
+    def asked(kv: float | None) -> Requirement:
+        first, second = (Circuit(key, key, kv=kv, grounded_wye=wye) for key in ("one", "two"))
+        wired = (Wired(first, neutral=False), Wired(second, neutral=False))
+        return requirement(rule, wired, up_to_kv)
+
+    unknown = asked(None)
+    for kv in (*(tenth / 10 for tenth in range(1, 345)), up_to_kv):
+        known = asked(kv)
+        if known.missing:
+            assert unknown.missing
+        elif known.need is not None and not unknown.missing:
+            assert unknown.need is not None
+            assert unknown.need >= known.need - 1e-9, kv
+
+
+def test_a_rule_no_builder_reaches_is_an_error() -> None:
+    (rule, *_) = rulebook("house").rules
+    with pytest.raises(OutOfReachError):
+        built(Edge(strange(rule), 0, 12.47))
+
+
+def strange(rule: Rule) -> Rule:
+    """The rule, of things there is no builder for."""
+    fields = {name: getattr(rule, name) for name in rule.__struct_fields__}
+    return Rule(**{**fields, "a": "case", "b": "run", "measure": "surface"})
