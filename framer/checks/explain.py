@@ -6,7 +6,6 @@ from framer.checks.finding import Finding
 from framer.checks.requirement import arithmetic
 from framer.geometry.scene import Part
 from framer.model.job import Job
-from framer.stock.source import WORDS
 from framer.units.compare import Toward
 from framer.units.length import length_text
 
@@ -83,15 +82,16 @@ def spare_text(job: Job, finding: Finding) -> str:
 
 
 def one_line(job: Job, finding: Finding) -> str:
-    """The finding in one line, without the verdict."""
+    """The finding in one line, without the verdict; a rule from memory says so."""
+    known = " [rule from memory]" if finding.rule.source.how_known == "memory" else ""
+    return _line(job, finding) + known
+
+
+def _line(job: Job, finding: Finding) -> str:
     title = finding.rule.title
     if finding.verdict == "cannot say":
         many = f" ({finding.count} pairs)" if finding.count > 1 and finding.a else ""
-        return (
-            f"{title}: {finding.missing} not known{many}"
-            if _is_noun(finding)
-            else (f"{title}: {finding.missing}{many}")
-        )
+        return f"{title}: {finding.missing}{many}"
     line = (
         f"{title}: {pair_name(job, finding)}: {gap_text(job, finding)}, "
         f"needs {need_text(job, finding)}, {spare_text(job, finding)}"
@@ -102,19 +102,6 @@ def one_line(job: Job, finding: Finding) -> str:
         within = length_text(finding.tolerance_in, step_in=1 / 16, toward="up")
         return f"{line} (not proved: readings are good to {within})"
     return line
-
-
-def _is_noun(finding: Finding) -> bool:
-    """Whether what is missing is named by a noun, so that "not known" must follow."""
-    return finding.missing.split(" ", 1)[0] in (
-        "height",
-        "girth",
-        "top",
-        "far",
-        "sag",
-        "setting",
-        "voltage",
-    )
 
 
 def explained(job: Job, finding: Finding) -> tuple[str, ...]:
@@ -141,7 +128,4 @@ def explained(job: Job, finding: Finding) -> tuple[str, ...]:
     lines.append(f"Source: {rule.source.words()}")
     if rule.note:
         lines.append(rule.note)
-    warning = WORDS[rule.source.how_known]
-    if warning and warning not in lines[-1]:
-        lines.append(f"Note: {warning}.")
     return tuple(lines)

@@ -44,7 +44,7 @@ def job_findings(scene: Scene) -> Iterator[Finding]:
             None,
             None,
             "cannot say",
-            missing=f"what becomes of {shown}",
+            missing=f"what becomes of {shown} is not said",
             count=len(names),
         )
     for nowhere in scene.unplaced:

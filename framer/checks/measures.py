@@ -186,7 +186,7 @@ class Gauge:
         sag = np.where(mixed, np.where(under, credit, most[ours]), 0.0)
         low = np.where(mixed & under, np.nan_to_num(most[theirs]), 0.0)
         missing = {
-            row: f"sag of {scene.job.label(scene.parts[ours[row]].owner)}"
+            row: f"sag of {scene.job.label(scene.parts[ours[row]].owner)} not known"
             for row in np.nonzero(np.isnan(sag))[0].tolist()
         }
         sag = np.nan_to_num(sag)
@@ -334,7 +334,7 @@ def above_ground(gauge: Gauge, a: Rows, b: Rows) -> Measured:
         if not isinstance(run, Run) or part.pole is None:
             continue
         if run.sag_most_in is None:
-            missing[row] = f"sag of {scene.job.label(part.owner)}"
+            missing[row] = f"sag of {scene.job.label(part.owner)} not known"
             continue
         span = scene.job.span_by_id[scene.job.wire_by_id[part.owner].span]
         near_grade = scene.poles[part.pole].foot[2]
@@ -415,7 +415,7 @@ def below_top(gauge: Gauge, a: Rows, b: Rows) -> Measured:
         if part.shape is None or pole is None:
             continue
         if pole.top_up_in is None:
-            missing[row] = f"top height of {scene.job.label(pole.item)}"
+            missing[row] = f"top height of {scene.job.label(pole.item)} not known"
             continue
         gap[row] = pole.top_up_in - part.up_in
         p[row], q[row] = pole.point(part.up_in), pole.point(pole.top_up_in)
@@ -436,7 +436,7 @@ def insulator_class(gauge: Gauge, a: Rows, b: Rows) -> Measured:
         if isinstance(stock, InsulatorPart) and stock.class_kv is not None:
             gap[row] = stock.class_kv
         else:
-            missing[row] = f"voltage class of {scene.job.label(item.id)}"
+            missing[row] = f"voltage class of {scene.job.label(item.id)} not known"
     return Measured(gap, np.zeros(count), p, p, np.zeros(count, dtype=bool), missing)
 
 

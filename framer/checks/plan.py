@@ -306,7 +306,7 @@ class _Planning:
         if not _meet(rule, a, b):
             return None
         if rule.when.over is not None and a.over is None:
-            return Requirement(missing="what the span crosses")
+            return Requirement(missing="what the span crosses not known")
         wired = a.wired if rule.b is None else (*a.wired, *b.wired)
         cell = requirement(rule, wired, self.built.assume_up_to_kv)
         return None if cell.nothing else cell

@@ -98,11 +98,11 @@ class _Placing:
         top = solid.top_up_in
         label = self.job.label(item.id)
         if top is None:
-            missing, shape = f"top height of {label}", None
+            missing, shape = f"top height of {label} not known", None
         else:
             butt = -(solid.depth_in or 0.0)
             r_butt, r_top = solid.radius_in(butt), solid.radius_in(top)
-            missing = "" if r_butt and r_top else f"girth of {label}"
+            missing = "" if r_butt and r_top else f"girth of {label} not known"
             shape = Tube(solid.point(butt), solid.point(top), r_butt or 0.0, r_top or 0.0)
         self.parts.append(
             Part(item.id, item.id, Tag.POLE, shape, item.id, missing=missing, style="pole")
@@ -157,7 +157,7 @@ class _Placing:
         solid = self.spots.poles[where.host]
         other = solid.up(where.hold, where.to_in)
         if other is None:
-            raise NoPlaceError(f"{self.spots.gap(solid, where.hold)} is not known")
+            raise NoPlaceError(self.spots.gap(solid, where.hold))
         away = stock.out_in + stock.dia_in / 2 + where.out_in
         low, high = (
             moved(solid.point(up), spot.out, (solid.radius_in(up) or 0.0) + away)
@@ -270,7 +270,7 @@ class _Placing:
         if read is not None:
             return (x, y, span.far_grade_in + read.value_in), read.tolerance_in, ""
         if run.far_height_in is None:
-            return (x, y, near[2]), 0.0, f"far height of {self.job.label(run.id)}"
+            return (x, y, near[2]), 0.0, f"far height of {self.job.label(run.id)} not known"
         if run.far_height_in == "level":
             return (x, y, near[2]), 0.0, ""
         return (x, y, span.far_grade_in + run.far_height_in), 0.0, ""
@@ -310,7 +310,7 @@ class _Placing:
             pole=None,
             circuit=near.circuit,
             tolerance_in=read.tolerance_in if read else 0.0,
-            missing="" if read else f"height of {near.name}",
+            missing="" if read else f"height of {near.name} not known",
             style="nearby",
         )
 

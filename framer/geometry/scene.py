@@ -43,7 +43,7 @@ class Tag(IntFlag):
 
 
 Missing: TypeAlias = str
-"""What is not known of a part, in words such as "height of Ridge Line"; empty when all is."""
+"""What is not known of a part, such as "height of Ridge Line not known"; empty when all is."""
 
 
 class Tube(Struct, frozen=True):

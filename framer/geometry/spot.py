@@ -143,7 +143,7 @@ class Spots:
             return spot
         radius = solid.radius_in(up)
         if radius is None:
-            missing = f"girth of {self.job.label(where.host)}"
+            missing = f"girth of {self.job.label(where.host)} not known"
         extra = where.out_in if isinstance(where, OnPole) else 0.0
         return replace(
             spot,
@@ -171,14 +171,15 @@ class Spots:
                     up = solid.up(what, read.value_in)
                     return up, read.tolerance_in, "" if up is not None else self.gap(solid, what)
         if where.at_in is None:
-            return None, 0.0, f"height of {self.job.label(item.id)}"
+            return None, 0.0, f"height of {self.job.label(item.id)} not known"
         up = solid.up(where.hold, where.at_in)
         return up, 0.0, "" if up is not None else self.gap(solid, where.hold)
 
     def gap(self, solid: PoleSolid, hold: str) -> str:
         """What is not known of a pole when a place held by `hold` cannot be found on it."""
         label = self.job.label(solid.item)
-        return f"top height of {label}" if hold == "drop" else f"setting depth of {label}"
+        fact = "top height" if hold == "drop" else "setting depth"
+        return f"{fact} of {label} not known"
 
     def _on_arm(self, where: OnArm) -> Spot:
         arm = self.host(where.host)

@@ -308,7 +308,7 @@ def test_over_the_ground_a_rule_is_for_it_speaks_and_over_other_ground_not(book:
 def test_ground_nobody_named_could_be_any_and_is_never_met(book: Book) -> None:
     rule = {"measure": "above ground", "b": None, "need": 1.0, "when": {"over": "road"}}
     (finding,) = judged(job_of(At("a", 10.0, 380.0)), book(rule)).of("mine.0")
-    assert (finding.verdict, finding.missing) == ("cannot say", "what the span crosses")
+    assert (finding.verdict, finding.missing) == ("cannot say", "what the span crosses not known")
 
 
 @pytest.mark.parametrize(
@@ -457,7 +457,7 @@ def test_a_height_nobody_read_is_named_and_never_met(book: Book) -> None:
     )
     checked = judged(job_of(At("a", 10.0, 380.0), more=nearby(None)), rules)
     assert {f.verdict for f in checked.findings} == {"cannot say"}
-    assert {f.missing for f in checked.findings} == {"height of Hill Line"}
+    assert {f.missing for f in checked.findings} == {"height of Hill Line not known"}
     read = judged(job_of(At("a", 10.0, 380.0), more=nearby(380.0)), rules)
     assert {f.verdict for f in read.findings} == {"meets"}
 
@@ -465,7 +465,7 @@ def test_a_height_nobody_read_is_named_and_never_met(book: Book) -> None:
 def test_a_place_that_is_not_known_is_told_before_a_rule_that_is_not(book: Book) -> None:
     made = job_of(At("a", 10.0, 380.0), more=nearby(None))
     (finding,) = judged(made, book({"b": "nearby wire", "need": "Table 9"})).findings
-    assert finding.missing == "height of Hill Line"
+    assert finding.missing == "height of Hill Line not known"
 
 
 @pytest.mark.parametrize(
@@ -619,7 +619,7 @@ def keys(made: Job, rules: Rulebook) -> list[str]:
 def test_no_two_findings_of_a_check_have_one_key(book: Book) -> None:
     found = keys(busy_job(), book(*EVERYTHING))
     assert len(found) > 20
-    assert "mine.0|?height of Lost arm" in found
+    assert "mine.0|?height of Lost arm not known" in found
     limits = [key for key in found if key.startswith("job.limit-line")]
     assert {key.partition("|")[0] for key in limits} == {
         "job.limit-line wall",
