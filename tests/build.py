@@ -7,7 +7,7 @@ from its surface can be worked out in one's head. Lengths are inches unless the 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -135,7 +135,7 @@ class Checked:
     """A job at one stage, placed and judged."""
 
     scene: Scene
-    findings: tuple[Finding, ...] = field(repr=False)
+    findings: Sequence[Finding] = field(repr=False)
 
     def of(self, rule: str, *things: str) -> list[Finding]:
         """The findings of one rule, for these things if any are named."""

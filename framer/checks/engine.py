@@ -16,7 +16,7 @@ from framer.checks.plan import Plan, plan, structure
 from framer.checks.rulebook import Rulebook, RuleStage
 from framer.geometry.scene import Scene
 from framer.model.stage import Stage
-from framer.units.compare import HAIR_IN
+from framer.units.compare import is_at_least
 
 Whole: TypeAlias = NDArray[np.int64]
 Real: TypeAlias = NDArray[np.float64]
@@ -81,6 +81,12 @@ def _measured(scene: Scene, planned: Plan) -> _Measured:
             small = rows.small_surface[at] & ~(rows.need[at] >= 5.0)
             gap[at] = result.gap - np.where(rows.surface[at] | small, result.thickness, 0.0)
             away[at], p[at], q[at] = result.away, result.p, result.q
+            pair = rows.a[at], rows.b[at]
+            far = np.maximum(scene.far_tolerances[pair[0]], scene.far_tolerances[pair[1]])
+            tolerance[at] += np.where(result.away, far, 0.0)
+            if result.sagging is not None:
+                sag = np.maximum(scene.sag_tolerances[rows.a[at]], scene.sag_tolerances[rows.b[at]])
+                tolerance[at] += np.where(result.sagging, sag, 0.0)
             late.update((int(at[row]), text) for row, text in result.missing.items())
         if measure == "insulator class":
             tolerance[first:end] = 0.0
@@ -101,7 +107,7 @@ def _live(scene: Scene, planned: Plan) -> Yes:
         p, q = scene.ends
         a, b = rows.a[limited], rows.b[limited]
         apart = np.abs((p[a] + q[a] - p[b] - q[b])[:, 2]) / 2
-        live[limited] = ~(apart >= rows.closer[limited] - HAIR_IN)
+        live[limited] = ~is_at_least(apart, rows.closer[limited])
     for measure, first, end in planned.measures:
         if measure in ONLY_CROSSING_ARMS:
             live[first:end] &= crossing_arms(scene, rows.a[first:end], rows.b[first:end])
@@ -141,14 +147,13 @@ def _judged(planned: Plan, measured: _Measured, live: Yes) -> Columns:
     rows = planned.rows
     at = _once(planned, measured, np.nonzero(live & (measured.lost == 0))[0])
     gap, need, tolerance = measured.gap[at], rows.need[at], measured.tolerance[at]
-    spare = gap - need
-    loose = (spare - tolerance < -HAIR_IN) | (rows.assumed[at] > 0)
+    loose = ~is_at_least(gap - tolerance, need) | (rows.assumed[at] > 0)
     a, b = rows.a[at], rows.b[at]
     return Columns(
         rule=rows.rule[at],
         a=a,
         b=np.where(a == b, -1, b),
-        verdict=np.where(spare < -HAIR_IN, _SHORT, np.where(loose, _TIGHT, _MEETS)),
+        verdict=np.where(~is_at_least(gap, need), _SHORT, np.where(loose, _TIGHT, _MEETS)),
         gap=gap,
         need=need,
         tolerance=tolerance,

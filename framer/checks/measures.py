@@ -46,7 +46,11 @@ _CROSSED = 0.5
 
 @dataclass(slots=True)
 class Measured:
-    """Distances of many pairs; `missing` names, by row, what kept a distance from being known."""
+    """Distances of many pairs.
+
+    `missing` names, by row, what kept a distance from being known; `sagging` rows count the sag
+    of a wire.
+    """
 
     gap: Array
     thickness: Array
@@ -54,6 +58,7 @@ class Measured:
     q: Array
     away: NDArray[np.bool_]
     missing: dict[int, str]
+    sagging: NDArray[np.bool_] | None = None
 
 
 class Measure(Protocol):
@@ -75,6 +80,12 @@ class _Hang(NamedTuple):
     low_a: Array
     low_b: Array
     missing: dict[int, str]
+
+    @property
+    def sagging(self) -> NDArray[np.bool_]:
+        """Which pairs count the sag of one of their wires."""
+        sagging: NDArray[np.bool_] = (self.sag_a != 0) | (self.sag_b != 0)
+        return sagging
 
 
 class Approach(NamedTuple):
@@ -154,7 +165,7 @@ class Gauge:
         p, q = self.scene.ends
         s, t = closest_in_plan(p[a], q[a], p[b], q[b])
         at_a, at_b = along(p[a], q[a], s), along(p[b], q[b], t)
-        hang = self._hang(a, b, at_a[:, 2], at_b[:, 2])
+        hang = self._hang(a, b, (s, t), (at_a[:, 2], at_b[:, 2]))
         return Approach(
             s,
             t,
@@ -163,12 +174,16 @@ class Gauge:
             hang,
         )
 
-    def _hang(self, a: Rows, b: Rows, height_a: Array, height_b: Array) -> _Hang:
+    def _hang(
+        self, a: Rows, b: Rows, fractions: tuple[Array, Array], heights: tuple[Array, Array]
+    ) -> _Hang:
         """How far each pair's wires hang below their chords where that matters.
 
         A wire of ours passing under a nearby one gets no help from its own sag unless the job
         credits it, and the nearby one is taken at its hottest; passing over, ours is taken at its
-        most sag. Between our own wires no sag counts: those rules are for the supports.
+        most sag. A wire that in doing so would come below the other met it on the way, so it is
+        taken where it meets it. Between our own wires no sag counts: those rules are for the
+        supports.
         """
         zero = np.zeros(len(a))
         mixed = self.near[a] != self.near[b]
@@ -176,20 +191,22 @@ class Gauge:
             return _Hang(zero, zero, zero, zero, {})
         scene, a_near = self.scene, self.near[a]
         ours, theirs = np.where(a_near, b, a), np.where(a_near, a, b)
-        under = np.where(a_near, height_a >= height_b, height_b >= height_a)
-        runs = [part.shape if isinstance(part.shape, Run) else None for part in scene.parts]
-        least = np.array([run.sag_least_in or 0.0 if run else 0.0 for run in runs])
-        most = np.array(
-            [run.sag_most_in if run and run.sag_most_in is not None else np.nan for run in runs]
-        )
+        above = np.where(a_near, heights[0] - heights[1], heights[1] - heights[0])
+        under = above >= 0
+        least, most = self._sags
         credit = least[ours] if scene.job.settings.sag_credit else zero
         sag = np.where(mixed, np.where(under, credit, most[ours]), 0.0)
-        low = np.where(mixed & under, np.nan_to_num(most[theirs]), 0.0)
         missing = {
             row: f"sag of {scene.job.label(scene.parts[ours[row]].owner)} not known"
             for row in np.nonzero(np.isnan(sag))[0].tolist()
         }
         sag = np.nan_to_num(sag)
+        own = np.where(a_near, fractions[1], fractions[0])
+        share = 4.0 * own * (1.0 - own)
+        low = np.where(mixed & under, np.nan_to_num(most[theirs]), 0.0)
+        low = np.minimum(low, np.maximum(above, 0.0) + sag * share)
+        meets = ~under & (sag * share > -above)
+        sag = np.where(meets, -above / np.where(share > 0, share, 1.0), sag)
         return _Hang(
             np.where(a_near, 0.0, sag),
             np.where(a_near, sag, 0.0),
@@ -197,6 +214,14 @@ class Gauge:
             np.where(a_near, 0.0, low),
             missing,
         )
+
+    @cached_property
+    def _sags(self) -> tuple[Array, Array]:
+        """Least sag of every part, 0 where there is none, and most sag, NaN where not known."""
+        runs = [part.shape if isinstance(part.shape, Run) else None for part in self.scene.parts]
+        least = [run.sag_least_in or 0.0 if run else 0.0 for run in runs]
+        most = [run.sag_most_in if run and run.sag_most_in is not None else np.nan for run in runs]
+        return np.array(least), np.array(most)
 
     def away(self, a: Rows, b: Rows, s: Array, t: Array) -> NDArray[np.bool_]:
         """Which approaches lie away from our supports, where a far end has a say."""
@@ -220,7 +245,8 @@ def vertical(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     gap = np.abs(p[:, 2] - q[:, 2])
     above = np.column_stack([q[:, :2], p[:, 2]])
     away = gauge.away(a, b, s, t)
-    return Measured(gap, gauge.thickness(a, b), above, q, away, hang.missing)
+    sagging = hang.sagging
+    return Measured(gap, gauge.thickness(a, b), above, q, away, hang.missing, sagging)
 
 
 def horizontal(gauge: Gauge, a: Rows, b: Rows) -> Measured:
@@ -229,25 +255,29 @@ def horizontal(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     gap = np.hypot(*(p - q)[:, :2].T)
     beside = np.column_stack([q[:, :2], p[:, 2]])
     away = gauge.away(a, b, s, t)
-    return Measured(gap, gauge.thickness(a, b), p, beside, away, hang.missing)
+    sagging = hang.sagging
+    return Measured(gap, gauge.thickness(a, b), p, beside, away, hang.missing, sagging)
 
 
 def slant(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     """Straight-line distance between two wires."""
     p, q = gauge.scene.ends
-    sag_a, sag_b, low_a, low_b, missing = gauge.approaches(a, b).hang
+    hang = gauge.approaches(a, b).hang
+    sag_a, sag_b, low_a, low_b, missing = hang
     p_a, q_a = _lowered(p[a], low_a), _lowered(q[a], low_a)
     p_b, q_b = _lowered(p[b], low_b), _lowered(q[b], low_b)
     s, t = closest(p_a, q_a, p_b, q_b)
     at_a, at_b = along(p_a, q_a, s), along(p_b, q_b, t)
-    for row in np.nonzero((sag_a != 0) | (sag_b != 0))[0].tolist():
+    for row in np.nonzero(hang.sagging)[0].tolist():
         one = slice(row, row + 1)
         wire_a = _pieces(p_a[one], q_a[one], float(sag_a[row]))
         wire_b = _pieces(p_b[one], q_b[one], float(sag_b[row]))
         at_a[row], at_b[row], s[row], t[row] = _closest_pieces(wire_a, wire_b)
     off = at_a - at_b
     gap = np.sqrt(np.einsum("ij,ij->i", off, off))
-    return Measured(gap, gauge.thickness(a, b), at_a, at_b, gauge.away(a, b, s, t), missing)
+    return Measured(
+        gap, gauge.thickness(a, b), at_a, at_b, gauge.away(a, b, s, t), missing, hang.sagging
+    )
 
 
 def _pieces(p: Array, q: Array, sag_in: float) -> Array:
@@ -346,7 +376,8 @@ def above_ground(gauge: Gauge, a: Rows, b: Rows) -> Measured:
         grade = near_grade + (span.far_grade_in - near_grade) * u
         gap[row] = point[2] - grade
         low[row], ground[row] = point, (point[0], point[1], grade)
-    return Measured(gap, np.zeros(count), low, ground, np.ones(count, dtype=bool), missing)
+    every = np.ones(count, dtype=bool)
+    return Measured(gap, np.zeros(count), low, ground, every, missing, every)
 
 
 def crossing_arms(scene: Scene, a: Rows, b: Rows) -> NDArray[np.bool_]:

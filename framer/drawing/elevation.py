@@ -4,12 +4,22 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from framer.checks.explain import gap_text, need_text
 from framer.checks.finding import Finding
 from framer.drawing.marks import mark
-from framer.drawing.picture import XY, Circle, Dimension, Line, Path, Picture, Primitive, Text
+from framer.drawing.picture import (
+    XY,
+    Circle,
+    Dimension,
+    Line,
+    Path,
+    Picture,
+    Primitive,
+    Text,
+    extent,
+)
 from framer.drawing.style import StyleName
 from framer.geometry.limit import limit_normal
 from framer.geometry.pole import PoleSolid
@@ -73,7 +83,7 @@ def broadside_look(scene: Scene) -> float:
     return azimuth_of(max(arms)[1]) if arms else 0.0
 
 
-class _Panel:
+class Panel:
     """Projection of one pole's surroundings: its foot is x 0, the job datum is y 0."""
 
     def __init__(self, scene: Scene, view: View, pole: str) -> None:
@@ -82,6 +92,7 @@ class _Panel:
         self.origin = dot(self.pole.foot, view.right) if self.pole else 0.0
 
     def xy(self, point: Point) -> XY:
+        """Where a point is in the drawing."""
         return (dot(point, self.view.right) - self.origin, point[2])
 
 
@@ -102,20 +113,21 @@ def elevation(
         findings: those to draw as measured lines.
         dimensions: whether drops and heights are dimensioned at the side of the labels.
     """
-    panel = _Panel(scene, view, pole)
+    panel = Panel(scene, view, pole)
     primitives: list[Primitive] = list(_ground(panel))
     for part in sorted(scene.parts, key=lambda part: -_depth(panel, part)):
         primitives.extend(_part(panel, part))
     for limit in scene.job.limits:
         primitives.extend(_limit(panel, limit))
-    primitives.extend(_letters(panel))
-    primitives.extend(_nearby_labels(panel))
+    letters = tuple(_letters(panel))
+    primitives.extend(letters)
+    primitives.extend(_nearby_labels(panel, letters))
     primitives.extend(_levels(panel, dimensions=dimensions))
     primitives.extend(callouts(scene, view, pole, findings))
     return Picture(tuple(primitives))
 
 
-def _depth(panel: _Panel, part: Part) -> float:
+def _depth(panel: Panel, part: Part) -> float:
     """How far away a part is, so that nearer ones are drawn over farther ones."""
     if part.shape is None or part.tags & Tag.POLE:
         return 0.0
@@ -125,7 +137,7 @@ def _depth(panel: _Panel, part: Part) -> float:
     return nearest - middle
 
 
-def _ground(panel: _Panel) -> Iterator[Primitive]:
+def _ground(panel: Panel) -> Iterator[Primitive]:
     grade = panel.pole.foot[2] if panel.pole else 0.0
     yield Line((-REACH_IN, grade), (REACH_IN, grade), "ground")
     for step in range(-3, 4):
@@ -133,7 +145,7 @@ def _ground(panel: _Panel) -> Iterator[Primitive]:
         yield Line((x, grade), (x - 6.0, grade - 8.0), "ground")
 
 
-def _part(panel: _Panel, part: Part) -> Iterator[Primitive]:
+def _part(panel: Panel, part: Part) -> Iterator[Primitive]:
     shape = part.shape
     if shape is None:
         return
@@ -172,7 +184,7 @@ _STYLE_OF: tuple[tuple[Tag, StyleName], ...] = (
 )
 
 
-def _box(panel: _Panel, part: Part, box: Box) -> Primitive:
+def _box(panel: Panel, part: Part, box: Box) -> Primitive:
     """The outline of a box that stands upright: a rectangle in any level view."""
     x, y = panel.xy(box.centre)
     right = panel.view.right
@@ -190,7 +202,7 @@ def _box(panel: _Panel, part: Part, box: Box) -> Primitive:
     return Path(corners, _style(part), part.owner, fill="paper")
 
 
-def _tube(panel: _Panel, part: Part, tube: Tube) -> Iterator[Primitive]:
+def _tube(panel: Panel, part: Part, tube: Tube) -> Iterator[Primitive]:
     p, q = panel.xy(tube.p), panel.xy(tube.q)
     style = _style(part)
     if part.tags & Tag.BRACE:
@@ -208,7 +220,7 @@ def _tube(panel: _Panel, part: Part, tube: Tube) -> Iterator[Primitive]:
     yield Path(_band(p, q, r_p, r_q), style, part.owner, fill="paper")
 
 
-def _guy(panel: _Panel, part: Part, p: XY, q: XY) -> Iterator[Primitive]:
+def _guy(panel: Panel, part: Part, p: XY, q: XY) -> Iterator[Primitive]:
     """A guy, broken off with a break mark where it leaves the drawing."""
     side = abs(q[0])
     if side <= REACH_IN:
@@ -260,7 +272,7 @@ def _band(p: XY, q: XY, r_p: float, r_q: float) -> tuple[XY, ...]:
     )
 
 
-def _wire(panel: _Panel, part: Part, run: Run) -> Iterator[Primitive]:
+def _wire(panel: Panel, part: Part, run: Run) -> Iterator[Primitive]:
     """A wire: a dot at its support and its first feet outward."""
     style = _style(part)
     x, y = panel.xy(run.p)
@@ -273,7 +285,7 @@ def _wire(panel: _Panel, part: Part, run: Run) -> Iterator[Primitive]:
     yield Circle((x, y), max(1.2, run.r), style, part.owner, fill="solid")
 
 
-def _nearby(panel: _Panel, part: Part, run: Run) -> Iterator[Primitive]:
+def _nearby(panel: Panel, part: Part, run: Run) -> Iterator[Primitive]:
     """A neighbouring wire: a level line where it crosses the view, and a ring nearest the pole."""
     height = run.p[2]
     dx, dy = run.q[0] - run.p[0], run.q[1] - run.p[1]
@@ -288,8 +300,11 @@ def _nearby(panel: _Panel, part: Part, run: Run) -> Iterator[Primitive]:
     yield Circle((x, height), 2.0, "nearby", part.owner)
 
 
-def _nearby_labels(panel: _Panel) -> Iterator[Primitive]:
-    """Names and heights of neighbouring wires; those close together are named above the top one."""
+def _nearby_labels(panel: Panel, letters: Sequence[Text]) -> Iterator[Primitive]:
+    """Names and heights of neighbouring wires; those close together are named above the top one.
+
+    Where phase letters are in the way the names stand higher, tied to their wires by a line.
+    """
     text = panel.view.text_in
     foot = panel.pole.foot[2] if panel.pole else 0.0
     lines = sorted(
@@ -307,13 +322,34 @@ def _nearby_labels(panel: _Panel) -> Iterator[Primitive]:
         else:
             bundles.append([line])
     for bundle in bundles:
+        top, lowest = bundle[0][0], bundle[-1][0]
+        labels = []
         for row, (height, owner) in enumerate(reversed(bundle)):
-            label = f"{panel.scene.job.label(owner)}, {_exact(height - foot)} up"
-            at = (-REACH_IN, bundle[0][0] + (0.5 + 1.5 * row) * text)
-            yield Text(at, label, text, "label", owner)
+            label = f"{panel.scene.job.label(owner)}, {exact(height - foot)} up"
+            at = (-REACH_IN, top + (0.5 + 1.5 * row) * text)
+            labels.append(Text(at, label, text, "label", owner))
+        lift = _lift(labels, letters)
+        if lift:
+            high = top + lift + 0.3 * text
+            yield Line((-REACH_IN, lowest), (-REACH_IN, high), "level", bundle[0][1])
+        yield from (replace(label, at=(-REACH_IN, label.at[1] + lift)) for label in labels)
 
 
-def _letters(panel: _Panel) -> Iterator[Primitive]:
+def _lift(labels: Sequence[Text], others: Sequence[Text]) -> float:
+    """How far a block of labels must go up so that none lies over another text."""
+    lift = 0.0
+    for other in sorted(others, key=lambda text: text.at[1]):
+        (left, low), (right, high) = extent(other)
+        for label in labels:
+            (x_1, y_1), (x_2, y_2) = extent(label)
+            margin = 0.3 * label.height
+            beside = left > x_2 + margin or right < x_1 - margin
+            if not beside and y_1 + lift < high + margin and y_2 + lift > low - margin:
+                lift = high + margin - y_1
+    return lift
+
+
+def _letters(panel: Panel) -> Iterator[Text]:
     """Phase letters at the supports; those that fall together are written in one row."""
     text = panel.view.text_in
     at: dict[tuple[int, int], list[tuple[float, str, XY, str]]] = {}
@@ -330,7 +366,7 @@ def _letters(panel: _Panel) -> Iterator[Primitive]:
         yield Text((x, y + 0.6 * text), letters, text, "label", there[0][3], "middle")
 
 
-def _limit(panel: _Panel, limit: LimitLine) -> Iterator[Primitive]:
+def _limit(panel: Panel, limit: LimitLine) -> Iterator[Primitive]:
     """A limit line where its plane is seen on edge, named at its upper end."""
     normal = limit_normal(limit)
     across, up = dot(normal, panel.view.right), normal[2]
@@ -361,23 +397,24 @@ class _Level:
     right: float
 
 
-def _levels(panel: _Panel, *, dimensions: bool) -> Iterator[Primitive]:
+def _levels(panel: Panel, *, dimensions: bool) -> Iterator[Primitive]:
     pole = panel.pole
     if pole is None:
         return
     levels = _level_list(panel, pole)
     text = panel.view.text_in
     columns = COLUMN * text * len(levels) if dimensions else 0.0
-    label_x = FIRST_COLUMN_IN + columns
+    # outside the neighbouring wires, which may run at the height of a label
+    label_x = max(FIRST_COLUMN_IN + columns, REACH_IN + text)
     heights = spread([pole.point(level.up_in)[2] for level in levels], 3.0 * text)
     for number, (level, label_y) in enumerate(zip(levels, heights, strict=True)):
         y = pole.point(level.up_in)[2]
         yield Line((level.right, y), (label_x - text, y), "level", level.owner)
         yield Line((label_x - text, y), (label_x, label_y), "level", level.owner)
         drop = pole.at("drop", level.up_in)
-        under = f"{_exact(y - pole.foot[2])} above ground"
+        under = f"{exact(y - pole.foot[2])} above ground"
         if drop is not None:
-            under = f"{_exact(drop)} below top, {under}"
+            under = f"{exact(drop)} below top, {under}"
         x = label_x + 0.4 * text
         yield Text((x, label_y + 0.2 * text), level.name, text, "label", level.owner)
         yield Text((x, label_y - 1.2 * text), under, 0.85 * text, "label", level.owner)
@@ -385,11 +422,12 @@ def _levels(panel: _Panel, *, dimensions: bool) -> Iterator[Primitive]:
             yield from _drop_and_height(panel, pole, level, number)
 
 
-def _exact(length_in: float) -> str:
+def exact(length_in: float) -> str:
+    """A drop or height as it is written in a drawing."""
     return length_text(length_in, step_in=1 / 16)
 
 
-def _level_list(panel: _Panel, pole: PoleSolid) -> list[_Level]:
+def _level_list(panel: Panel, pole: PoleSolid) -> list[_Level]:
     """Everything fixed to the pole, from the top down; what sits at one height is one level."""
     job = panel.scene.job
     levels: dict[int, _Level] = {}
@@ -416,7 +454,7 @@ def _level_list(panel: _Panel, pole: PoleSolid) -> list[_Level]:
 
 
 def _drop_and_height(
-    panel: _Panel, pole: PoleSolid, level: _Level, number: int
+    panel: Panel, pole: PoleSolid, level: _Level, number: int
 ) -> Iterator[Primitive]:
     """Dimensions of one level: from the finished top on its right, from ground on its left."""
     text = panel.view.text_in
@@ -425,14 +463,14 @@ def _drop_and_height(
     if pole.top_up_in is not None:
         top = panel.xy(pole.point(pole.top_up_in))
         column = FIRST_COLUMN_IN - text + COLUMN * text * number
-        words = _exact(pole.top_up_in - level.up_in)
+        words = exact(pole.top_up_in - level.up_in)
         radius = pole.radius_in(pole.top_up_in) or NO_GIRTH_RADIUS_IN
         start = (top[0] + radius, top[1])
         yield Dimension(
             start, (level.right, y), column, words, size, "upright", "dimension", level.owner
         )
     column = -FIRST_COLUMN_IN - COLUMN * text * number
-    words = _exact(y - pole.foot[2])
+    words = exact(y - pole.foot[2])
     start = (column, pole.foot[2])
     yield Dimension(
         start, (level.left, y), column, words, size, "upright", "dimension", level.owner
@@ -476,7 +514,7 @@ def finding_line(scene: Scene, view: View, pole: str, finding: Finding) -> Itera
     """A finding as a measured dimension, with its mark, gap and need; nothing if it has no line."""
     if finding.line is None:
         return
-    panel = _Panel(scene, view, pole)
+    panel = Panel(scene, view, pole)
     p, q = panel.xy(finding.line[0]), panel.xy(finding.line[1])
     text = view.text_in
     style = finding.verdict
@@ -492,7 +530,7 @@ def callouts(
     scene: Scene, view: View, pole: str, findings: Sequence[Finding], first: int = 1
 ) -> Iterator[Primitive]:
     """Findings as numbered measured lines; the numbers stand in a column beside the pole."""
-    panel = _Panel(scene, view, pole)
+    panel = Panel(scene, view, pole)
     text = view.text_in
     lines = [
         (number, finding, panel.xy(finding.line[0]), panel.xy(finding.line[1]))

@@ -227,7 +227,7 @@ class _Placing:
         span = self.job.span_by_id[run.span]
         stock = stock_wire(run.part)
         far, far_tolerance, missing_far = self._far_end(run, span, near)
-        sag = self._sag(run, span, stock)
+        sag, sag_tolerance = self._sag(run, span, stock)
         sags = [value for value in (run.sag_cold_in, sag, run.sag_hot_in) if value is not None]
         shape = Run(
             near,
@@ -236,6 +236,7 @@ class _Placing:
             sag_in=sag,
             sag_least_in=min(sags, default=None),
             sag_most_in=max(sags, default=None),
+            sag_tolerance_in=sag_tolerance,
         )
         self.parts.append(
             Part(
@@ -250,7 +251,8 @@ class _Placing:
                 circuit=run.circuit,
                 phase=run.phase,
                 node=self.nodes[run.id],
-                tolerance_in=max(spot.tolerance_in, far_tolerance),
+                tolerance_in=spot.tolerance_in,
+                far_tolerance_in=far_tolerance,
                 missing=spot.missing,
                 missing_far=missing_far,
                 style=style,
@@ -268,23 +270,25 @@ class _Placing:
             x, y, _ = moved(far_pole, right, run.far_offset_in)
         read = self.job.reading(run.id, "height")
         if read is not None:
-            return (x, y, span.far_grade_in + read.value_in), read.tolerance_in, ""
+            height = read.value_in + self.spots.datum_in(read.datum)
+            return (x, y, height), read.tolerance_in, ""
         if run.far_height_in is None:
             return (x, y, near[2]), 0.0, f"far height of {self.job.label(run.id)} not known"
         if run.far_height_in == "level":
             return (x, y, near[2]), 0.0, ""
         return (x, y, span.far_grade_in + run.far_height_in), 0.0, ""
 
-    def _sag(self, run: Wire, span: Span, stock: WirePart | None) -> float | None:
+    def _sag(self, run: Wire, span: Span, stock: WirePart | None) -> tuple[float | None, float]:
+        """Sag at mid-span and its tolerance; a reading beats what is typed."""
         read = self.job.reading(run.id, "sag")
         if read is not None:
-            return read.value_in
+            return read.value_in, read.tolerance_in
         for known in (run.sag_in, span.sag_in):
             if known is not None:
-                return known
+                return known, 0.0
         if run.tension_lbf is None or stock is None:
-            return None
-        return parabola_sag_in(stock.weight_lb_per_ft, span.length_in, run.tension_lbf)
+            return None, 0.0
+        return parabola_sag_in(stock.weight_lb_per_ft, span.length_in, run.tension_lbf), 0.0
 
     def _nearby(self, near: NearbyWire) -> Part:
         read = self.job.reading(near.id, "height")

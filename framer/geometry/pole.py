@@ -35,6 +35,8 @@ class PoleSolid:
         depth_from: in words, where the depth comes from.
         girths: (up, girth) pairs, lowest first; empty when no girth is known.
         girth_from: in words, where the girths come from.
+        depth_tolerance_in: how far off the depth, and with it top and butt, may be.
+        girth_tolerance_in: how far off the girths may be.
     """
 
     item: str
@@ -45,6 +47,13 @@ class PoleSolid:
     depth_from: str
     girths: tuple[tuple[float, float], ...]
     girth_from: str
+    depth_tolerance_in: float = 0.0
+    girth_tolerance_in: float = 0.0
+
+    def tolerance_in(self, hold: Hold) -> float:
+        """How far off the spot of an item may be that is held by a reference."""
+        round_off = self.girth_tolerance_in / (2.0 * math.pi)
+        return round_off + (0.0 if hold == "height" else self.depth_tolerance_in)
 
     @property
     def rise(self) -> float:
@@ -114,23 +123,39 @@ def brand_from_butt_in(length_in: float, settings: Settings) -> float:
     return settings.brand_to_50_ft_in if short else settings.brand_over_50_ft_in
 
 
-def _depth(job: Job, item: Item, place: Standing) -> tuple[float | None, str]:
+def _where_found(item: Item, place: Standing) -> Standing | None:
+    """The found place of a pole that is still in the hole it was found in, cut or not."""
+    first = item.places[0]
+    if not isinstance(first, Standing) or first.when != "found":
+        return None
+    hole = (first.east_in, first.north_in, first.grade_in)
+    return first if hole == (place.east_in, place.north_in, place.grade_in) else None
+
+
+def _depth(job: Job, item: Item, place: Standing) -> tuple[float | None, str, float]:
+    """Setting depth, where it comes from in words, and its tolerance."""
     length = item.pole.length_in if item.pole else None
     if place.depth_in is not None:
-        return place.depth_in, "typed"
-    found = place.when == "found"
-    reading = job.reading(item.id, "depth") if found else None
-    if reading is not None:
-        return reading.value_in, f"reading, {reading.source}"
-    brand = job.reading(item.id, "brand height") if found else None
+        return place.depth_in, "typed", 0.0
+    found = _where_found(item, place)
+    if found is None:
+        if length is None:
+            return None, "not known", 0.0
+        return *rule_depth_in(length, place.cut_in, job.settings), 0.0
+    if found.depth_in is not None:
+        return found.depth_in, "typed", 0.0
+    read = job.reading(item.id, "depth")
+    if read is not None:
+        return read.value_in, f"reading, {read.source}", read.tolerance_in
+    brand = job.reading(item.id, "brand height")
     if brand is not None and length is not None:
-        return brand_from_butt_in(length, job.settings) - brand.value_in, "brand height"
-    top = job.reading(item.id, "top height") if found else None
+        depth = brand_from_butt_in(length, job.settings) - brand.value_in
+        return depth, "brand height", brand.tolerance_in
+    top = job.reading(item.id, "top height")
     if top is not None and length is not None:
-        return length - place.cut_in - top.value_in, "length less top height"
-    if not found and length is not None:
-        return rule_depth_in(length, place.cut_in, job.settings)
-    return None, "not known"
+        depth = length - found.cut_in - top.value_in
+        return depth, "length less top height", top.tolerance_in
+    return None, "not known", 0.0
 
 
 def _girths(
@@ -166,13 +191,14 @@ def _girths(
 
 def pole_solid(job: Job, item: Item, place: Standing) -> PoleSolid:
     """The pole as it stands at one of its places."""
-    depth, depth_from = _depth(job, item, place)
+    depth, depth_from, depth_tolerance = _depth(job, item, place)
     length = item.pole.length_in if item.pole else None
     top: float | None = None
     if length is not None and depth is not None:
         top = length - place.cut_in - depth
-    elif place.when == "found" and (reading := job.reading(item.id, "top height")) is not None:
-        top = reading.value_in
+    elif (found := _where_found(item, place)) and (read := job.reading(item.id, "top height")):
+        top = read.value_in - (place.cut_in - found.cut_in)
+        depth_tolerance = read.tolerance_in
     lean = place.rake_in_per_10ft / 120.0
     rise = 1.0 / math.sqrt(1.0 + lean * lean)
     side = toward(place.rake_azimuth_deg)
@@ -186,4 +212,6 @@ def pole_solid(job: Job, item: Item, place: Standing) -> PoleSolid:
         depth_from=depth_from,
         girths=girths,
         girth_from=girth_from,
+        depth_tolerance_in=depth_tolerance,
+        girth_tolerance_in=max((read.tolerance_in for read in job.girths(item.id)), default=0.0),
     )

@@ -81,6 +81,7 @@ class Run(Struct, frozen=True):
     """A wire in its span: from its support `p` to the far end `q`, radius `r`.
 
     The straight line between is its chord. Sags are below the chord at mid-span; `None` unknown.
+    `sag_tolerance_in` is how far off they may be.
     """
 
     p: Point
@@ -89,6 +90,7 @@ class Run(Struct, frozen=True):
     sag_in: float | None = None
     sag_least_in: float | None = None
     sag_most_in: float | None = None
+    sag_tolerance_in: float = 0.0
 
 
 Shape: TypeAlias = Tube | Box | Run
@@ -110,6 +112,7 @@ class Part(Struct, frozen=True, eq=False):
         phase: phase or other conductor of the circuit.
         node: number of the connected set it belongs to; equal numbers have one potential.
         tolerance_in: how far off its place may be, from the readings it rests on.
+        far_tolerance_in: how far off the far end of a wire may be.
         missing: what is not known about where it is.
         missing_far: what is not known about the far end of a wire.
         style: how the support holds it: "pin", "dead-end", ...; for other parts the part's kind.
@@ -127,6 +130,7 @@ class Part(Struct, frozen=True, eq=False):
     phase: str | None = None
     node: int = -1
     tolerance_in: float = 0.0
+    far_tolerance_in: float = 0.0
     missing: Missing = ""
     missing_far: Missing = ""
     style: str = ""
@@ -205,3 +209,14 @@ class Scene:
     def tolerances(self) -> Array:
         """Tolerance of every part's place."""
         return np.array([part.tolerance_in for part in self.parts], dtype=np.float64)
+
+    @cached_property
+    def far_tolerances(self) -> Array:
+        """Tolerance of every wire's far end."""
+        return np.array([part.far_tolerance_in for part in self.parts], dtype=np.float64)
+
+    @cached_property
+    def sag_tolerances(self) -> Array:
+        """Tolerance of every wire's sag."""
+        runs = [part.shape if isinstance(part.shape, Run) else None for part in self.parts]
+        return np.array([run.sag_tolerance_in if run else 0.0 for run in runs], dtype=np.float64)

@@ -13,7 +13,7 @@ from framer.geometry.space import Point, dot, moved, raised, toward, turned
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.line import Wire
-from framer.model.place import AnyPlace, Guyed, OnArm, OnItem, OnPole, Removed, Standing
+from framer.model.place import AnyPlace, Guyed, Hold, OnArm, OnItem, OnPole, Removed, Standing
 from framer.model.stage import Stage, place_at
 from framer.stock.catalogue import catalogue
 from framer.stock.part import AnyPart, ArmPart, AttachmentPart, InsulatorPart
@@ -160,20 +160,21 @@ class Spots:
 
         A reading of a found place beats the number typed in the place.
         """
+        hold, at, tolerance = where.hold, where.at_in, 0.0
         if where.when == "found":
-            height = self.job.reading(item.id, "height")
-            if height is not None:
-                above = height.value_in + self.datum_in(height.datum) - solid.foot[2]
-                return solid.up("height", above), height.tolerance_in, ""
-            for what in ("drop", "butt"):
+            whats: tuple[Hold, ...] = ("height", "drop", "butt")
+            for what in whats:
                 read = self.job.reading(item.id, what)
                 if read is not None:
-                    up = solid.up(what, read.value_in)
-                    return up, read.tolerance_in, "" if up is not None else self.gap(solid, what)
-        if where.at_in is None:
-            return None, 0.0, f"height of {self.job.label(item.id)} not known"
-        up = solid.up(where.hold, where.at_in)
-        return up, 0.0, "" if up is not None else self.gap(solid, where.hold)
+                    hold, at, tolerance = what, read.value_in, read.tolerance_in
+                    if what == "height":
+                        at += self.datum_in(read.datum) - solid.foot[2]
+                    break
+        tolerance += solid.tolerance_in(hold)
+        if at is None:
+            return None, tolerance, f"height of {self.job.label(item.id)} not known"
+        up = solid.up(hold, at)
+        return up, tolerance, "" if up is not None else self.gap(solid, hold)
 
     def gap(self, solid: PoleSolid, hold: str) -> str:
         """What is not known of a pole when a place held by `hold` cannot be found on it."""

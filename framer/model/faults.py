@@ -7,7 +7,7 @@ from typing import NamedTuple, Protocol
 
 from framer.model.item import Item
 from framer.model.job import Job
-from framer.model.line import Wire
+from framer.model.line import JoinPlace, Wire
 from framer.model.place import (
     AnyPlace,
     Guyed,
@@ -86,7 +86,7 @@ def _names(job: Job) -> Iterator[Fault]:
             seen.setdefault(record.id, place)
 
 
-def _chain(place: str, places: tuple[AnyPlace, ...]) -> Iterator[Fault]:
+def _chain(place: str, places: Sequence[AnyPlace | JoinPlace]) -> Iterator[Fault]:
     if not places:
         yield Fault(place, "it has no place; give at least one")
         return
@@ -169,8 +169,7 @@ def _references(job: Job) -> Iterator[Fault]:
         for end in (join.a, join.b):
             if end not in job.wire_by_id and end not in job.item_by_id:
                 yield Fault(f"joins[{index}] '{join.id}'", f"there is no wire or item '{end}'")
-        if not join.places:
-            yield Fault(f"joins[{index}] '{join.id}'", "it has no place; give at least one")
+        yield from _chain(f"joins[{index}] '{join.id}'", join.places)
     for index, reading in enumerate(job.readings):
         place = f"readings[{index}]"
         known = reading.of in job.item_by_id or reading.of in job.wire_by_id or reading.of in nearby

@@ -112,19 +112,19 @@ def fate(job: Job, thing: Thing) -> Fate:
     found = first.when == "found"
     if not found and all(place.when == "temporary" for place in thing.places):
         return "temporary"
-    if isinstance(last, Removed) and not found:
+    gone = isinstance(last, Removed) or (isinstance(last, JoinPlace) and last.made == "open")
+    if gone and not found:
         return "temporary"
     if is_undecided(thing):
         return "undecided"
     if last.by == "others":
         return "by others"
-    if isinstance(last, JoinPlace):
-        made = last.made != "open"
-        return ("stays" if made else "remove") if found else "install"
-    if isinstance(last, Removed):
+    if gone:
         return "remove"
-    if not found or isinstance(thing, Join):
+    if not found:
         return "install"
+    if isinstance(thing, Join):
+        return "stays"
     if pole_at(job, thing, "found") != pole_at(job, thing, "framed"):
         return "transfer"
     before, after = place_at(job, thing, "found"), place_at(job, thing, "framed")

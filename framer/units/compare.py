@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import math
-from typing import Literal
+from typing import Literal, overload
+
+import numpy as np
+from numpy.typing import NDArray
 
 HAIR_IN = 1e-6
 """Differences below this are noise of floating-point arithmetic: far under 1/16 in."""
@@ -11,9 +14,18 @@ HAIR_IN = 1e-6
 Toward = Literal["down", "up", "nearest"]
 
 
-def is_at_least(value: float, needed: float) -> bool:
-    """Whether a value reaches what is needed; exactly equal does."""
-    return value >= needed - HAIR_IN
+@overload
+def is_at_least(value: float, needed: float) -> bool: ...
+@overload
+def is_at_least(value: NDArray[np.float64], needed: NDArray[np.float64]) -> NDArray[np.bool_]: ...
+
+
+def is_at_least(
+    value: float | NDArray[np.float64], needed: float | NDArray[np.float64]
+) -> bool | NDArray[np.bool_]:
+    """Whether a value reaches what is needed; exactly equal does. Nothing reaches from NaN."""
+    reached: bool | NDArray[np.bool_] = value >= needed - HAIR_IN
+    return reached
 
 
 def rounded(value: float, step: float, toward: Toward) -> float:

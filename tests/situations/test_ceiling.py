@@ -63,12 +63,17 @@ def spans(sag_in: float = 0.0, length_ft: float = 150.0) -> tuple[Span, ...]:
 # A01: lower the line arm so that the buck wires pass under a circuit on the west.
 
 
-def lowered(drop_in: float, *, up_in: float = 0.0, settings: Settings | None = None) -> Job:
-    """A 45-ft pole, H = 38.5 ft; the circuit crosses 12 ft from the buck pins, 35.2 ft high.
+def lowered(
+    drop_in: float,
+    *,
+    up_in: float = 0.0,
+    west_in: float = 144.0,
+    settings: Settings | None = None,
+) -> Job:
+    """A 45-ft pole, H = 38.5 ft; a circuit 12 ft west of it runs north-south, 35.2 ft high.
 
     Line arm bolt `drop_in` below the top, buck arm 4 ft below that; the frame moved up by `up_in`.
     """
-    west_in = ARM_OUT_IN + 144.0
     line_in = drop_in - up_in
     return job(
         MAIN,
@@ -106,22 +111,24 @@ def test_a01_the_line_arm_must_be_3_ft_10_6_in_down_at_least() -> None:
 
 
 def test_a01_the_line_wires_are_clear_sideways() -> None:
-    # the line wire starts 35.667 ft up and sags through 35.2; the west pin is 4.5 ft out, the
-    # circuit here 12 ft + 6.375 in from the centre line: 12.531 - 4.5 = 8.031 ft = 96.375 in
+    # the line wire starts 35.667 ft up and sags through 35.2; its pin is 4.5 ft out, so 7.5 ft
+    # from that circuit sideways
     checked = judged(lowered(47.0), "house")
     finding = checked.the(NEARBY, "line-A", "near")
     assert checked.near_end("line-A")[2] / 12 == pytest.approx(35.667, abs=0.001)
     assert finding.verdict == "meets"
-    assert finding.gap == pytest.approx(144.0 + ARM_OUT_IN - 54.0, abs=SIXTEENTH_IN)
+    assert finding.gap == pytest.approx(12 * 7.5, abs=SIXTEENTH_IN)
 
 
 def test_a01_the_sag_of_the_buck_wires_is_credited_only_when_ticked() -> None:
-    # cold sag 1.5 ft in 140 ft: 4 x 1.5 x 12 x 128 / 140^2 = 0.470 ft = 5.64 in lower there
-    plain = judged(lowered(47.0), "house").the(NEARBY, "buck-A", "near")
-    ticked = judged(lowered(47.0, settings=Settings(sag_credit=True)), "house")
-    credited = ticked.the(NEARBY, "buck-A", "near")
-    assert plain.gap == pytest.approx(42.4, abs=SIXTEENTH_IN)
-    assert credited.gap == pytest.approx(42.4 + 5.64, abs=SIXTEENTH_IN)
+    # cold sag 1.5 ft in 140 ft: 4 x 1.5 x 12 x 128 / 140^2 = 0.470 ft = 5.64 in lower 12 ft from
+    # the pins, which stand 6.375 in west of the centre line
+    west_in = 144.0 + ARM_OUT_IN
+    plain = judged(lowered(47.0, west_in=west_in), "house")
+    ticked = judged(lowered(47.0, west_in=west_in, settings=Settings(sag_credit=True)), "house")
+    assert plain.the(NEARBY, "buck-A", "near").gap == pytest.approx(42.4, abs=SIXTEENTH_IN)
+    credited = ticked.the(NEARBY, "buck-A", "near").gap
+    assert credited == pytest.approx(42.4 + 5.64, abs=SIXTEENTH_IN)
 
 
 def test_a01_with_a_higher_crossing_and_a_longer_pole() -> None:
@@ -475,6 +482,21 @@ def test_a07_a_hot_drop_does_not_help_a_wire_that_passes_over() -> None:
     assert (finding.verdict, finding.gap) == ("short", pytest.approx(24.0))
 
 
+def test_a07_a_wire_that_comes_down_through_ours_on_a_hot_day_is_short() -> None:
+    # own numbers: read 10 in above our wire, 5 ft lower at the hottest: at 10 in it is short
+    # already, whatever it is at 50 in below
+    made = job(
+        MAIN,
+        OTHER,
+        *spans(),
+        *pole(50),
+        arm("line", 12 * 34.7 - 13.0),
+        *pinned("line", "main", "south", {"A": -54.0}),
+        *crossing(34.7 + 10 / 12, azimuth_deg=90.0, hot_drop_in=60.0),
+    )
+    assert judged(made, "house").the(NEARBY, "line-A", "near").verdict == "short"
+
+
 # A08: the crossing is out in the span.
 
 VERTICAL = """
@@ -564,3 +586,15 @@ def test_a08_a_wire_that_passes_over_is_taken_at_its_most_sag(tmp_path: Path) ->
             "mine.up-and-down", "line-A", "near"
         )
         assert finding.gap == pytest.approx(12 * (5.0 - 1.1776), abs=SIXTEENTH_IN)
+
+
+def test_a08_a_wire_that_sags_down_through_another_is_short(tmp_path: Path) -> None:
+    # own numbers: 20 in over the other where it crosses at mid-span; 10 in of sag on a cold day
+    # leaves 10 in, 6 ft of sag on a hot one hangs it 52 in under: short on the cold day
+    made = crossed_in_span(
+        credit=False, out_ft=74.5, sag_ft=10 / 12, hot_sag_ft=6.0, over_ft=37.0 - 20 / 12
+    )
+    finding = judged(made, written_book(tmp_path, VERTICAL)).the(
+        "mine.up-and-down", "line-A", "near"
+    )
+    assert finding.verdict == "short"

@@ -10,7 +10,9 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import NamedTuple
+from typing import Any, NamedTuple
+
+from msgspec.structs import replace
 
 from framer.checks.engine import check
 from framer.checks.finding import Finding
@@ -152,11 +154,11 @@ class Built:
 
 
 def _own_wire(
-    key: str, selector: Selector, circuit: Circuit, on: str, height_in: float, tol_in: float,
+    key: str, selector: Selector, circuit: Circuit, on: str, height_in: float,
     *, phase: Phase | None = None, span: str = "north",
 ) -> list[Record]:  # fmt: skip
-    """A level, taut wire; `tol_in` is how well the height of its far end was read."""
-    made: list[Record] = [
+    """A level, taut wire."""
+    return [
         wire(
             key,
             circuit.id,
@@ -168,9 +170,17 @@ def _own_wire(
             far_height_in=height_in,
         )
     ]
-    if tol_in:
-        made.append(Reading(key, "height", height_in, tolerance_in=tol_in))
-    return made
+
+
+def _read_seat(key: str, height_in: float, tol_in: float, **more: Any) -> list[Record]:
+    """A fixing; with a tolerance, one that was surveyed and stays as it was found."""
+    made = seat(key, height_in, **more)
+    if not tol_in:
+        return [made]
+    (where,) = made.places
+    found = replace(where, when="found")
+    reading = Reading(key, "height", height_in, tolerance_in=tol_in)
+    return [replace(made, places=(found,)), reading]
 
 
 def _nearby_wire(
@@ -191,8 +201,9 @@ def _wire_at(
         raise OutOfReachError(f"a wire was wanted, not '{selector}'")
     if "nearby" in selector:
         return _nearby_wire(key, circuit, east_in, height_in, tol_in)
-    on = seat(f"{key}-seat", height_in, out_in=east_in - POLE_RADIUS_IN)
-    return [on, *_own_wire(key, selector, circuit, on.id, height_in, tol_in, phase=phase)]
+    on = f"{key}-seat"
+    held = _read_seat(on, height_in, tol_in, out_in=east_in - POLE_RADIUS_IN)
+    return [*held, *_own_wire(key, selector, circuit, on, height_in, phase=phase)]
 
 
 def _second_phase(rule: Rule) -> Phase | None:
@@ -255,8 +266,10 @@ def _one_over_the_other(edge: Edge, spare_in: float, tol_in: float) -> Built:
         ("b", rule.b, two, 380.0 - apart, second),
     ):
         pin = f"{key}-pin"
-        groups.append([arm(f"{key}-arm", bolt_in), on_arm(pin, f"{key}-arm", 25.0)])
-        groups.append(_own_wire(key, selector, circuit, pin, bolt_in + 13.0, tol_in, phase=phase))
+        loose = tol_in if key == "a" else 0.0
+        groups.append(_read_arm(f"{key}-arm", bolt_in, loose))
+        groups.append([on_arm(pin, f"{key}-arm", 25.0)])
+        groups.append(_own_wire(key, selector, circuit, pin, bolt_in + 13.0, phase=phase))
     return Built(_records(one, two, *groups), frozenset("ab"))
 
 
@@ -269,7 +282,7 @@ def _past_a_surface(edge: Edge, spare_in: float, tol_in: float) -> Built:
     if rule.when.joint_use:
         phone = Circuit("phone", "Phone", kind="communications", owner="Cedar")
         low = seat("low", 240.0, out_in=12.0)
-        others += [phone, low, *_own_wire("p", "communications", phone, "low", 240.0, 0.0)]
+        others += [phone, low, *_own_wire("p", "communications", phone, "low", 240.0)]
     if rule.b == "pole":
         body = "pole"
         own = _wire_at("a", rule.a, one, POLE_RADIUS_IN + off, 300.0, tol_in)
@@ -289,8 +302,8 @@ def _past_a_surface(edge: Edge, spare_in: float, tol_in: float) -> Built:
         body = "guy"
         others.append(_guy(lead_in=1800.0, azimuth_deg=0.0, far_height_in=300.0))
         height_in = 300.0 + off + GUY_RADIUS_IN
-        on = seat("a-seat", height_in, out_in=1.0, faces_deg=0.0)
-        own = [on, *_own_wire("a", rule.a, one, "a-seat", height_in, tol_in)]
+        held = _read_seat("a-seat", height_in, tol_in, out_in=1.0, faces_deg=0.0)
+        own = [*held, *_own_wire("a", rule.a, one, "a-seat", height_in)]
     else:
         raise OutOfReachError(f"no builder for a wire past: {rule.b}")
     return Built(_records(one, others, own), frozenset(("a", body)))
@@ -390,7 +403,7 @@ def _square_beside_the_pole(edge: Edge, spare_in: float, tol_in: float) -> Built
             for span in spans:
                 name = f"{key}-{phase}-{span}"
                 groups.append(
-                    _own_wire(name, "phase", one, pin, height_in, 0.0, phase=phase, span=span)  # type: ignore[arg-type]
+                    _own_wire(name, "phase", one, pin, height_in, phase=phase, span=span)  # type: ignore[arg-type]
                 )
     return Built(_records(south, west, one, *groups), frozenset(("line", "buck")))
 

@@ -1,0 +1,218 @@
+"""Entries and choices of the selected thing: what is typed is read here, and answered in words."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPalette, QWheelEvent
+from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QVBoxLayout, QWidget
+
+from framer.errors import LengthError
+from framer.geometry.space import compass
+from framer.model.job import Settings
+from framer.units.length import length_text, read_length
+
+HOW = "type a length such as 3 ft 11 in, 3'-11\", 47 in or 1.19 m"
+
+Enter = Callable[[float | None], str]
+"""What happens with an entered length; gives what is wrong with it, empty when it is done."""
+
+
+class LengthEntry(QLineEdit):
+    """A length: shown as it is written, typed in any of the usual ways.
+
+    What was understood, or what is wrong, is told by `said` while typing goes on and after Enter;
+    a wrong text changes nothing.
+    """
+
+    said = Signal(str)
+
+    def __init__(
+        self,
+        name: str,
+        enter: Enter,
+        *,
+        signed: str = "",
+        empty: str = "",
+        parent: QWidget | None = None,
+    ) -> None:
+        """An entry.
+
+        Args:
+            name: what the length is.
+            enter: what happens with it.
+            signed: what a minus sign means; without it lengths below zero are refused.
+            empty: what an empty entry means; without it an empty entry is refused.
+            parent: the widget it is on.
+        """
+        super().__init__(parent)
+        self.name = name
+        self._enter, self._signed, self._empty = enter, signed, empty
+        self._settings = Settings()
+        self._shown = ""
+        self._reason = ""
+        self.setAccessibleName(name)
+        self._hint = "; ".join(filter(None, (HOW, signed, empty)))
+        self.setToolTip(self._hint)
+        self.textEdited.connect(self._echo)
+        self.editingFinished.connect(self._finish)
+
+    def show_length(self, value_in: float | None, settings: Settings, reason: str = "") -> None:
+        """Show a length, unless another is being typed.
+
+        Args:
+            value_in: the length, `None` when there is none.
+            settings: units of the job.
+            reason: why it cannot be typed, empty when it can.
+        """
+        self._settings = settings
+        self._reason = reason
+        self.setReadOnly(bool(reason))
+        self.setToolTip(reason or self._hint)
+        self.setAccessibleDescription(reason or self._hint)
+        palette = QPalette() if not reason else self.palette()
+        if reason:
+            quiet = palette.color(QPalette.ColorGroup.Active, QPalette.ColorRole.Window)
+            palette.setColor(QPalette.ColorRole.Base, quiet)
+        self.setPalette(palette)
+        self._shown = "" if value_in is None else self._written(value_in)
+        if not (self.hasFocus() and self.isModified()) and self.text() != self._shown:
+            self.setText(self._shown)
+            self.setCursorPosition(0)
+
+    def _written(self, value_in: float) -> str:
+        return length_text(value_in, step_in=1 / 16, system=self._settings.units)
+
+    def _read(self) -> tuple[float | None, str]:
+        """The typed length, and what else it could mean.
+
+        Raises:
+            LengthError: it is no length, or one that has no sense here.
+        """
+        text = self.text().strip()
+        if not text and self._empty:
+            return None, ""
+        typed = read_length(text, "m" if self._settings.units == "metric" else "in")
+        if typed.value_in < 0 and not self._signed:
+            raise LengthError(f"'{text}' is below zero, which means nothing here")
+        if typed.other_in is None:
+            return typed.value_in, ""
+        value, other = self._written(typed.value_in), self._written(typed.other_in)
+        return typed.value_in, f"'{text}' is read as {value}; if you mean {other}, type that"
+
+    def _echo(self) -> None:
+        try:
+            value, both = self._read()
+        except LengthError:
+            self.said.emit("")  # not finished yet
+            return
+        if both:
+            self.said.emit(f"{self.name}: {both}")
+        else:
+            words = self._empty if value is None else f"= {self._written(value)}"
+            self.said.emit(f"{self.name} {words}")
+
+    def _finish(self) -> None:
+        if not self.isModified():
+            return
+        try:
+            value, both = self._read()
+        except LengthError as problem:
+            self._refuse(str(problem))
+            return
+        problem_text = self._enter(value)
+        if problem_text:
+            self._refuse(problem_text)
+            return
+        self.setModified(False)
+        self.setText(self._shown)
+        self.said.emit(f"{self.name}: {both}" if both else "")
+
+    def _refuse(self, problem: str) -> None:
+        kept = f"; {self._shown} is kept" if self._shown else ""
+        self.said.emit(f"{self.name}: {problem}{kept}")
+        if not self.hasFocus():
+            self.setText(self._shown)
+
+    def focusInEvent(self, event: QFocusEvent) -> None:
+        """Select all, so that typing replaces; a locked entry says why it is locked."""
+        super().focusInEvent(event)
+        if event.reason() in (Qt.FocusReason.TabFocusReason, Qt.FocusReason.BacktabFocusReason):
+            self.selectAll()
+        if self._reason:
+            self.said.emit(f"{self.name}: {self._reason}")
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Escape puts back what was there."""
+        if event.key() == Qt.Key.Key_Escape and self.isModified():
+            self.setText(self._shown)
+            self.said.emit("")
+            event.accept()
+            return
+        super().keyPressEvent(event)
+
+
+class Choice(QComboBox):
+    """A few words to choose from, each with a value behind it."""
+
+    def __init__(
+        self, name: str, choose: Callable[[object], None], parent: QWidget | None = None
+    ) -> None:
+        super().__init__(parent)
+        self.name = name
+        self._choose = choose
+        self._options: Sequence[tuple[str, object]] = ()
+        self.setAccessibleName(name)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.activated.connect(self._chosen)
+
+    def show_options(
+        self, options: Sequence[tuple[str, object]], value: object, reason: str = ""
+    ) -> None:
+        """Show what there is to choose and what is chosen; with a reason nothing can be chosen."""
+        if options != self._options:
+            self._options = options
+            self.clear()
+            self.addItems([words for words, _ in options])
+        index = next((row for row, (_, held) in enumerate(options) if held == value), -1)
+        self.setCurrentIndex(index)
+        self.setEnabled(not reason)
+        self.setToolTip(reason or self.name)
+
+    def _chosen(self, index: int) -> None:
+        self._choose(self._options[index][1])
+
+    def wheelEvent(self, event: QWheelEvent) -> None:
+        """The wheel changes nothing unless the choice has the focus."""
+        if self.hasFocus():
+            super().wheelEvent(event)
+        else:
+            event.ignore()
+
+
+def compass_options(azimuth_deg: float) -> tuple[tuple[str, float], ...]:
+    """The eight compass points, and the direction itself when it is none of them."""
+    points = tuple((compass(45.0 * step, words=True), 45.0 * step) for step in range(8))
+    if any(abs(azimuth_deg - point) < 1e-6 for _, point in points):
+        return points
+    return (*points, (f"{azimuth_deg:g} degrees", azimuth_deg))
+
+
+class Cell(QWidget):
+    """A control under its name, as in the title block of a sheet."""
+
+    def __init__(self, control: LengthEntry | Choice, width: int = 108) -> None:
+        super().__init__()
+        self.control = control
+        caption = QLabel(control.name, self)
+        caption.setBuddy(control)
+        font = caption.font()
+        font.setPointSizeF(0.86 * font.pointSizeF())
+        caption.setFont(font)
+        control.setFixedWidth(width)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(1)
+        column.addWidget(caption)
+        column.addWidget(control)

@@ -1,0 +1,116 @@
+"""The drafting table: the sheet, the strip below it, and what the rules say beside it."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QButtonGroup,
+    QFrame,
+    QHBoxLayout,
+    QSplitter,
+    QStackedWidget,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from framer.desk.board import Board
+from framer.desk.bridge import Bridge
+from framer.desk.findings_panel import Counts, FindingsPanel
+from framer.desk.hands import Hands
+from framer.desk.stock_panel import StockPanel
+from framer.desk.thing_panel import ThingPanel
+
+SIDE_PX, LEAST_SIDE_PX = 340, 240
+
+
+class Table(QWidget):
+    """Everything on screen for one open job.
+
+    Attributes:
+        board: the sheet.
+        hands: what mouse and keys do on it.
+        thing: the selected thing.
+        counts, findings: what the rules say.
+        stock: what can be put in.
+    """
+
+    def __init__(self, bridge: Bridge, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.bridge = bridge
+        self.board = Board(bridge, self)
+        self.hands = Hands(bridge, self.board)
+        self.thing = ThingPanel(bridge, self)
+        self.counts = Counts(bridge, self)
+        self.findings = FindingsPanel(bridge, self)
+        self.stock = StockPanel(bridge, self)
+        self.pages = QStackedWidget(self)
+        self.pages.addWidget(self.findings)
+        self.pages.addWidget(self.stock)
+        self.tabs: tuple[QToolButton, QToolButton] = (self._tab("Findings"), self._tab("Stock"))
+        group = QButtonGroup(self)
+        for page, tab in enumerate(self.tabs):
+            group.addButton(tab)
+            tab.clicked.connect(lambda _=False, at=page: self.turn_to(at))
+        self.tabs[0].setChecked(True)
+        self.tabs[0].setToolTip("what the rules say of the framed pole, worst first")
+        self.tabs[1].setToolTip("parts that can be put on what is selected (Insert)")
+        self._lay_out()
+        bridge.finding_chosen.connect(self._on_finding)
+
+    def _tab(self, words: str) -> QToolButton:
+        tab = QToolButton(self)
+        tab.setText(words)
+        tab.setCheckable(True)
+        tab.setAutoRaise(True)
+        tab.setAccessibleName(f"show {words.lower()}")
+        tab.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        return tab
+
+    def _lay_out(self) -> None:
+        main = QWidget(self)
+        column = QVBoxLayout(main)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.setSpacing(0)
+        column.addWidget(self.board, 1)
+        column.addWidget(self.thing)
+        side = QWidget(self)
+        side.setMinimumWidth(LEAST_SIDE_PX)
+        tabs = QHBoxLayout()
+        tabs.setContentsMargins(4, 0, 4, 0)
+        tabs.setSpacing(2)
+        for tab in self.tabs:
+            tabs.addWidget(tab)
+        tabs.addStretch(1)
+        beside = QVBoxLayout(side)
+        beside.setContentsMargins(4, 2, 4, 4)
+        beside.setSpacing(3)
+        beside.addWidget(self.counts)
+        beside.addLayout(tabs)
+        beside.addWidget(self.pages, 1)
+        split = QSplitter(Qt.Orientation.Horizontal, self)
+        split.addWidget(main)
+        split.addWidget(side)
+        split.setStretchFactor(0, 1)
+        split.setStretchFactor(1, 0)
+        split.setChildrenCollapsible(False)
+        split.setSizes([10_000, SIDE_PX])
+        split.setFrameShape(QFrame.Shape.NoFrame)
+        row = QHBoxLayout(self)
+        row.setContentsMargins(0, 0, 0, 0)
+        row.addWidget(split)
+
+    def turn_to(self, page: int) -> None:
+        """Show findings (0) or stock (1) beside the sheet."""
+        self.pages.setCurrentIndex(page)
+        self.tabs[page].setChecked(True)
+        if page == 1:
+            self.stock.search.setFocus()
+            self.stock.search.selectAll()
+        else:
+            self.findings.list.setFocus()
+
+    def _on_finding(self) -> None:
+        if self.bridge.finding and self.pages.currentIndex() != 0:
+            self.pages.setCurrentIndex(0)
+            self.tabs[0].setChecked(True)
