@@ -16,7 +16,7 @@ from framer.checks.plan import Plan, plan, structure
 from framer.checks.rulebook import Rulebook, RuleStage
 from framer.geometry.scene import Scene
 from framer.model.stage import Stage
-from framer.units.compare import is_at_least
+from framer.units.compare import HAIR_IN, is_at_least
 
 Whole: TypeAlias = NDArray[np.int64]
 Real: TypeAlias = NDArray[np.float64]
@@ -145,18 +145,21 @@ def _best_way_of_boxes(planned: Plan, measured: _Measured) -> Yes:
 def _judged(planned: Plan, measured: _Measured, live: Yes) -> Columns:
     """The rows that can be judged, with their verdicts."""
     rows = planned.rows
-    at = _once(planned, measured, np.nonzero(live & (measured.lost == 0))[0])
-    gap, need, tolerance = measured.gap[at], rows.need[at], measured.tolerance[at]
-    loose = ~is_at_least(gap - tolerance, need) | (rows.assumed[at] > 0)
+    at = np.nonzero(live & (measured.lost == 0))[0]
+    gap, need = measured.gap[at], rows.need[at]
+    loose = ~is_at_least(gap - measured.tolerance[at], need) | (rows.assumed[at] > 0)
+    verdict = np.where(~is_at_least(gap, need), _SHORT, np.where(loose, _TIGHT, _MEETS))
+    kept = _once(rows.spot[at], measured.away[at], verdict, gap - need)
+    at = at[kept]
     a, b = rows.a[at], rows.b[at]
     return Columns(
         rule=rows.rule[at],
         a=a,
         b=np.where(a == b, -1, b),
-        verdict=np.where(~is_at_least(gap, need), _SHORT, np.where(loose, _TIGHT, _MEETS)),
-        gap=gap,
-        need=need,
-        tolerance=tolerance,
+        verdict=verdict[kept],
+        gap=measured.gap[at],
+        need=rows.need[at],
+        tolerance=measured.tolerance[at],
         p=measured.p[at],
         q=measured.q[at],
         assumed=rows.assumed[at],
@@ -164,13 +167,18 @@ def _judged(planned: Plan, measured: _Measured, live: Yes) -> Columns:
     )
 
 
-def _once(planned: Plan, measured: _Measured, at: Whole) -> Whole:
-    """The rows without those that tell the same gap at the same supports again."""
-    same = np.nonzero(~measured.away[at])[0]
-    _, firsts = np.unique(planned.rows.spot[at[same]], return_index=True)
-    kept = measured.away[at].copy()
+def _once(spot: Whole, away: Yes, verdict: Whole, spare: Real) -> Yes:
+    """Which rows stay when those at the same supports are told once, by the worst of them."""
+    same = np.nonzero(~away)[0]
+    worst = verdict[same] * 1e7 + np.clip(spare[same], -1e6, 1e6)
+    _, group = np.unique(spot[same], return_inverse=True)
+    least = np.full(len(same), np.inf)
+    np.minimum.at(least, group, worst)
+    same = same[worst <= least[group] + HAIR_IN]
+    _, firsts = np.unique(spot[same], return_index=True)
+    kept = away.copy()
     kept[same[firsts]] = True
-    return at[kept]
+    return kept
 
 
 def _cannot_say(scene: Scene, planned: Plan, measured: _Measured, live: Yes) -> list[Finding]:

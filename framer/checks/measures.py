@@ -40,6 +40,9 @@ Rows: TypeAlias = NDArray[np.int64]
 SAG_PIECES = 128
 """Straight pieces a sagging wire is measured as; a 3-ft sag is then true to 1/400 in."""
 
+AT_SUPPORT = 1e-9
+"""Fractions of a span smaller than this are noise of floating-point arithmetic: the support."""
+
 _CROSSED = 0.5
 """Arms whose directions have a smaller product than this (more than 60 degrees) cross."""
 
@@ -118,6 +121,11 @@ class Gauge:
         return near
 
     @cached_property
+    def far_unknown(self) -> NDArray[np.bool_]:
+        """Which parts are wires of unknown far height."""
+        return np.array([bool(part.missing_far) for part in self.scene.parts], dtype=bool)
+
+    @cached_property
     def _wire_number(self) -> Rows:
         """Each part's place among the wires, -1 for what is no wire."""
         is_wire = (self.scene.tags & int(Tag.WIRE)) != 0
@@ -164,6 +172,12 @@ class Gauge:
     def _approach(self, a: Rows, b: Rows) -> Approach:
         p, q = self.scene.ends
         s, t = closest_in_plan(p[a], q[a], p[b], q[b])
+        # side by side, wires are as near in plan at several places: where they are nearest in
+        # height counts, whichever of them comes first
+        t_b, s_b = closest_in_plan(p[b], q[b], p[a], q[a])
+        rise = np.abs(along(p[a], q[a], s)[:, 2] - along(p[b], q[b], t)[:, 2])
+        rise_b = np.abs(along(p[a], q[a], s_b)[:, 2] - along(p[b], q[b], t_b)[:, 2])
+        s, t = np.where(rise_b < rise, s_b, s), np.where(rise_b < rise, t_b, t)
         at_a, at_b = along(p[a], q[a], s), along(p[b], q[b], t)
         hang = self._hang(a, b, (s, t), (at_a[:, 2], at_b[:, 2]))
         return Approach(
@@ -225,7 +239,7 @@ class Gauge:
 
     def away(self, a: Rows, b: Rows, s: Array, t: Array) -> NDArray[np.bool_]:
         """Which approaches lie away from our supports, where a far end has a say."""
-        return ((s > 0) & ~self.near[a]) | ((t > 0) & ~self.near[b])
+        return ((s > AT_SUPPORT) & ~self.near[a]) | ((t > AT_SUPPORT) & ~self.near[b])
 
     def thickness(self, a: Rows, b: Rows) -> Array:
         """Both radii together."""
@@ -275,9 +289,25 @@ def slant(gauge: Gauge, a: Rows, b: Rows) -> Measured:
         at_a[row], at_b[row], s[row], t[row] = _closest_pieces(wire_a, wire_b)
     off = at_a - at_b
     gap = np.sqrt(np.einsum("ij,ij->i", off, off))
-    return Measured(
-        gap, gauge.thickness(a, b), at_a, at_b, gauge.away(a, b, s, t), missing, hang.sagging
+    away = (
+        gauge.away(a, b, s, t) | _may_come_nearer(gauge, a, -off) | _may_come_nearer(gauge, b, off)
     )
+    return Measured(gap, gauge.thickness(a, b), at_a, at_b, away, missing, hang.sagging)
+
+
+def _may_come_nearer(gauge: Gauge, wires: Rows, across: Array) -> NDArray[np.bool_]:
+    """Which wires of unknown far height, nearest at their support, may be nearer farther out.
+
+    `across` points from the wire to the other one. No wire rises or falls more than it runs, so
+    only what lies farther behind the support than above or below it is surely nearest there.
+    """
+    p, q = gauge.scene.ends
+    run = (q - p)[wires, :2]
+    length = np.hypot(*run.T)
+    ahead = np.einsum("ij,ij->i", across[:, :2], run) / np.where(length > 0, length, 1.0)
+    unknown = gauge.far_unknown[wires] & ~gauge.near[wires]
+    may: NDArray[np.bool_] = unknown & (ahead > -np.abs(across[:, 2]))
+    return may
 
 
 def _pieces(p: Array, q: Array, sag_in: float) -> Array:
@@ -337,7 +367,7 @@ def surface(gauge: Gauge, a: Rows, b: Rows) -> Measured:
         )
         gap[tubes], fraction[tubes], at_b[tubes] = distance, along_a, point
         at_a[tubes] = along(p[own], q[own], along_a)
-    return Measured(gap, r_p[a], at_a, at_b, fraction > 0, {})
+    return Measured(gap, r_p[a], at_a, at_b, fraction > AT_SUPPORT, {})
 
 
 def centre_line(gauge: Gauge, a: Rows, b: Rows) -> Measured:
@@ -347,7 +377,7 @@ def centre_line(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     s, t = closest(p[a], q[a], p[b], q[b])
     at_a, at_b = along(p[a], q[a], s), along(p[b], q[b], t)
     gap = np.sqrt(np.einsum("ij,ij->i", at_a - at_b, at_a - at_b))
-    return Measured(gap, np.zeros(len(a)), at_a, at_b, s > 0, {})
+    return Measured(gap, np.zeros(len(a)), at_a, at_b, s > AT_SUPPORT, {})
 
 
 def above_ground(gauge: Gauge, a: Rows, b: Rows) -> Measured:

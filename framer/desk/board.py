@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from PySide6.QtCore import QPointF, QRectF, Qt, QTimer, Signal
+from PySide6.QtCore import QPoint, QPointF, QRectF, Qt, QTimer, Signal
 from PySide6.QtGui import QBrush, QPen
 from PySide6.QtWidgets import QGraphicsRectItem, QGraphicsScene, QLabel, QVBoxLayout, QWidget
 
@@ -81,6 +81,7 @@ class Board(QWidget):
         column.addWidget(self.footer)
         self._fitted = True
         self._layout: two_poles.Layout | None = None
+        self._around: tuple[Primitive, ...] = ()
         self._redraw_soon = QTimer(self)
         self._redraw_soon.setSingleShot(True)
         self._redraw_soon.setInterval(REDRAW_MS)
@@ -144,21 +145,28 @@ class Board(QWidget):
         self._place_rose()
         self.redraw()
 
-    def zoom(self, factor: float) -> None:
-        """Zoom about the pointer, or about the middle when the pointer is elsewhere."""
+    def zoom(self, factor: float, about: QPoint | None = None) -> None:
+        """Zoom about a point of the view, or about its middle."""
         if self._layout is None:
             return
+        at = about or self.view.viewport().rect().center()
+        kept = self.view.mapToScene(at)
         least = LEAST_ZOOM * self._layout.px_per_in
         wanted = min(max(self.px_per_in * factor, least), MOST_PX_PER_IN) / self.px_per_in
         self.view.scale(wanted, wanted)
+        self.view.scroll_by(self.view.mapFromScene(kept) - at)
         self._fitted = False
+        self._place_rose()
         if not self._redraw_soon.isActive():
             self._redraw_soon.start()
         self._place_headings()
 
     def on_job_changed(self) -> None:
-        """Draw the job after an edit, with room for what has grown."""
-        if self._fitted:
+        """Draw the job after an edit; the sheet stays as it lies unless something needs room."""
+        made = self._layout
+        if made is None or two_poles.still_fits(self.bridge.session, self.look_deg, made):
+            self.redraw()
+        elif self._fitted:
             self.fit()
         else:
             self._lay_out()
@@ -200,6 +208,10 @@ class Board(QWidget):
         ruler = self._layout.rulers_in[0]
         picture = two_poles.found_picture(self.bridge.session, self.sight, ruler)
         self.found.show(picture.primitives, self.px_per_in, self.bridge.selected)
+        session, key = self.bridge.session, self.bridge.selected
+        scene, pole = session.scene("found"), two_poles.found_pole(session)
+        more = [*self._handles(self.found), *thing_dimensions(scene, self.sight, pole, key)]
+        self.found_overlay.show(more, self.px_per_in)
         self.redraw_framed()
         self._place_headings()
 
@@ -210,22 +222,20 @@ class Board(QWidget):
         ruler = self._layout.rulers_in[1]
         picture = two_poles.framed_picture(self.bridge.session, self.sight, ruler)
         self.framed.show(picture.primitives, self.px_per_in, self.bridge.selected)
+        self._around = picture.primitives
         self.redraw_overlay()
 
     def redraw_overlay(self) -> None:
-        """Draw the dimensions of what is selected, and the chosen finding."""
+        """Draw the dimensions of what is selected as framed, and the chosen finding."""
         if self._layout is None:
             return
         session, sight, key = self.bridge.session, self.sight, self.bridge.selected
-        scene, pole = session.scene("found"), two_poles.found_pole(session)
-        here = [*self._handles(self.found), *thing_dimensions(scene, sight, pole, key)]
-        self.found_overlay.show(here, self.px_per_in)
         scene, pole = session.scene("framed"), two_poles.framed_pole(session)
-        there = [*self._handles(self.framed), *thing_dimensions(scene, sight, pole, key)]
+        more = [*self._handles(self.framed), *thing_dimensions(scene, sight, pole, key)]
         finding = self.finding()
         if finding is not None:
-            there.extend(finding_line(scene, sight, pole, finding))
-        self.overlay.show(there, self.px_per_in)
+            more.extend(finding_line(scene, sight, pole, finding, self._around))
+        self.overlay.show(more, self.px_per_in)
 
     def finding(self) -> Finding | None:
         """The chosen finding as it now is; `None` without one, or when it is gone."""
@@ -274,13 +284,15 @@ class Board(QWidget):
             label.move(min(max(at - label.width() // 2, first), most), 4)
 
     def _place_rose(self) -> None:
-        """Put the rose where the sheet is empty: between the poles, at the bottom."""
+        """Put the rose where the sheet is empty: at the bottom, between the poles if they show."""
         made = self._layout
         if made is None:
             return
         self.rose.show_look(self.look_deg)
-        border = made.shift_in + made.rulers_in[1] - 4.0 * made.text_in
-        x = self.view.mapFromScene(QPointF(border, 0.0)).x() if self._fitted else self.rose.x()
-        most = self.view.viewport().width()
-        x = min(max(0, x - self.rose.width() if self._fitted else x), most - self.rose.width())
-        self.rose.move(x, self.view.viewport().height() - self.rose.height() - 2)
+        room = self.view.viewport().size()
+        x = 4
+        if self._fitted:
+            border = made.shift_in + made.rulers_in[1] - 4.0 * made.text_in
+            x = self.view.mapFromScene(QPointF(border, 0.0)).x() - self.rose.width()
+            x = min(max(0, x), room.width() - self.rose.width())
+        self.rose.move(x, room.height() - self.rose.height() - 2)

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from PySide6.QtCore import Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QPalette, QWheelEvent
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QPalette, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from framer.errors import LengthError
@@ -14,6 +14,9 @@ from framer.model.job import Settings
 from framer.units.length import length_text, read_length
 
 HOW = "type a length such as 3 ft 11 in, 3'-11\", 47 in or 1.19 m"
+
+MOST_IN = 12_000.0
+"""No length at one pole is more than 1,000 ft; a mistake is likelier."""
 
 Enter = Callable[[float | None], str]
 """What happens with an entered length; gives what is wrong with it, empty when it is done."""
@@ -94,6 +97,8 @@ class LengthEntry(QLineEdit):
         if not text and self._empty:
             return None, ""
         typed = read_length(text, "m" if self._settings.units == "metric" else "in")
+        if abs(typed.value_in) > MOST_IN:
+            raise LengthError(f"'{text}' is more than 1,000 ft, longer than anything here")
         if typed.value_in < 0 and not self._signed:
             raise LengthError(f"'{text}' is below zero, which means nothing here")
         if typed.other_in is None:
@@ -134,6 +139,15 @@ class LengthEntry(QLineEdit):
         self.said.emit(f"{self.name}: {problem}{kept}")
         if not self.hasFocus():
             self.setText(self._shown)
+
+    def event(self, event: QEvent) -> bool:
+        """Leave undo and redo to the job while nothing is being typed."""
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride:
+            keys = QKeySequence.StandardKey
+            if not self.isModified() and (event.matches(keys.Undo) or event.matches(keys.Redo)):
+                event.ignore()
+                return False
+        return super().event(event)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Select all, so that typing replaces; a locked entry says why it is locked."""
@@ -200,19 +214,32 @@ def compass_options(azimuth_deg: float) -> tuple[tuple[str, float], ...]:
 
 
 class Cell(QWidget):
-    """A control under its name, as in the title block of a sheet."""
+    """A control, or a text, under its name, as in the title block of a sheet."""
 
-    def __init__(self, control: LengthEntry | Choice, width: int = 108) -> None:
+    def __init__(self, control: LengthEntry | Choice | Said, width: int = 108) -> None:
         super().__init__()
         self.control = control
         caption = QLabel(control.name, self)
-        caption.setBuddy(control)
+        if not isinstance(control, Said):
+            caption.setBuddy(control)
+            control.setFixedWidth(width)
         font = caption.font()
         font.setPointSizeF(0.86 * font.pointSizeF())
         caption.setFont(font)
-        control.setFixedWidth(width)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(1)
         column.addWidget(caption)
         column.addWidget(control)
+        column.addStretch(1)
+
+
+class Said(QLabel):
+    """A text that only tells."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__()
+        self.name = name
+        self.setTextFormat(Qt.TextFormat.PlainText)
+        self.setContentsMargins(0, 4, 0, 0)
+        self.setAccessibleName(name)

@@ -26,7 +26,7 @@ from PySide6.QtGui import (
 )
 from PySide6.QtWidgets import (
     QAbstractItemView,
-    QHBoxLayout,
+    QGridLayout,
     QLabel,
     QListView,
     QPlainTextEdit,
@@ -56,6 +56,8 @@ class Row:
     finding: Finding
     text: str = ""
     height: int = 0
+    layout: QTextLayout | None = None
+    width: int = 0
 
 
 class FindingsModel(QAbstractListModel):
@@ -83,7 +85,7 @@ class FindingsModel(QAbstractListModel):
         for row in self.rows:
             finding = now.pop(row.finding.key, None)
             if finding is not None:
-                row.finding, row.text = finding, ""
+                row.finding, row.text, row.layout = finding, "", None
         if now:
             first = len(self.rows)
             self.beginInsertRows(QModelIndex(), first, first + len(now) - 1)
@@ -120,10 +122,15 @@ class FindingRow(QStyledItemDelegate):
         super().__init__(view)
         self._view, self._model = view, model
         self._marks: dict[tuple[Verdict, float], QPixmap] = {}
-        self._heights: dict[tuple[str, int], int] = {}
 
     def laid_out(self, at: int, width: int) -> QTextLayout:
-        """The row's text in lines no wider than there is room."""
+        """The row's text in lines no wider than there is room; kept until either changes."""
+        row = self._model.rows[at]
+        if row.layout is None or row.width != width:
+            row.layout, row.width = self._new_layout(at, width), width
+        return row.layout
+
+    def _new_layout(self, at: int, width: int) -> QTextLayout:
         verdict = self._model.rows[at].finding.verdict
         layout = QTextLayout(f"{verdict}  {self._model.text(at)}", self._view.font())
         bold = QTextCharFormat()
@@ -245,10 +252,14 @@ class FindingsPanel(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(split)
         self._settling = False
-        bridge.job_opened.connect(self.sort_anew)
+        bridge.job_opened.connect(self._on_opened)
         bridge.job_changed.connect(self.sort_anew)
         bridge.job_previewed.connect(self.update_values)
         bridge.finding_chosen.connect(self._show_chosen)
+
+    def _on_opened(self) -> None:
+        self.sort_anew()
+        self.list.scrollToTop()
 
     def sort_anew(self) -> None:
         """List the findings worst first."""
@@ -304,24 +315,30 @@ class Counts(QWidget):
     def __init__(self, bridge: Bridge, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.bridge = bridge
-        row = QHBoxLayout(self)
-        row.setContentsMargins(PAD_PX, PAD_PX, PAD_PX, PAD_PX)
-        row.setSpacing(4)
-        self.labels: dict[Verdict, QLabel] = {}
-        for verdict in RANK:
+        grid = QGridLayout(self)
+        grid.setContentsMargins(PAD_PX, PAD_PX, PAD_PX, PAD_PX)
+        grid.setHorizontalSpacing(4)
+        grid.setVerticalSpacing(0)
+        self.numbers: dict[Verdict, QLabel] = {}
+        for place, verdict in enumerate(RANK):
             mark = QLabel(self)
             mark.setPixmap(mark_pixmap(verdict, MARK_PX, self.devicePixelRatioF()))
-            row.addWidget(mark)
-            label = self.labels[verdict] = QLabel(self)
-            row.addWidget(label)
-            row.addStretch(1)
+            number = self.numbers[verdict] = QLabel(self)
+            font = number.font()
+            font.setBold(True)
+            number.setFont(font)
+            grid.addWidget(mark, 0, 3 * place)
+            grid.addWidget(number, 0, 3 * place + 1)
+            grid.addWidget(QLabel(verdict, self), 1, 3 * place, 1, 2)
+            if verdict != "meets":
+                grid.setColumnStretch(3 * place + 2, 1)
         for signal in (bridge.job_opened, bridge.job_changed, bridge.job_previewed):
             signal.connect(self.count)
 
     def count(self) -> None:
         """Count again."""
         counts = self.bridge.session.findings("framed").counts
-        for verdict, label in self.labels.items():
-            label.setText(f"{counts[verdict]} {verdict}")
+        for verdict, number in self.numbers.items():
+            number.setText(f"{counts[verdict]}")
         words = ", ".join(f"{counts[verdict]} {verdict}" for verdict in RANK)
         self.setAccessibleName(f"findings: {words}")

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QWidget
 
-from framer.desk.entry import Cell, Choice, LengthEntry, compass_options
+from framer.desk.entry import Cell, Choice, LengthEntry, Said, compass_options
 from framer.desk.subject import Subject
 from framer.drawing.elevation import exact
 from framer.edits.places import (
@@ -21,7 +21,8 @@ from framer.model.line import Wire
 from framer.model.place import Guyed, Hold, OnArm, OnItem, OnPole, Removed
 from framer.model.stage import is_undecided, place_at
 from framer.stock.catalogue import catalogue
-from framer.stock.part import AttachmentPart, InsulatorPart
+from framer.stock.part import ArmPart, AttachmentPart, InsulatorPart
+from framer.units.compare import HAIR_IN
 
 HOLDS: tuple[tuple[str, Hold], ...] = (
     ("finished top", "drop"),
@@ -132,8 +133,8 @@ class OnArmCells(Cells):
         super().__init__()
         self.along = LengthEntry("from the arm's bolt", self._move)
         self.side = Choice("side of the bolt", self._change_side)
-        self.note = QLabel(self)
-        self.add(Cell(self.along), Cell(self.side), self.note)
+        self.host = Said("sits on")
+        self.add(Cell(self.along), Cell(self.side), Cell(self.host))
         self.row.addStretch(1)
 
     def show_subject(self, subject: Subject) -> None:
@@ -149,7 +150,7 @@ class OnArmCells(Cells):
             (compass(turned(positive, 180.0), words=True), -1.0),
         )
         self.side.show_options(options, 1.0 if where.along_in >= 0 else -1.0, subject.locked)
-        self.note.setText(f"on {subject.job.label(where.host)}")
+        self.host.setText(subject.job.label(where.host))
 
     def _positive(self, subject: Subject) -> float:
         """Compass direction of the arm's positive end."""
@@ -175,6 +176,13 @@ class OnArmCells(Cells):
                 subject.bridge.say(problem)
 
     def _put(self, subject: Subject, along_in: float) -> str:
+        where = subject.where
+        arm = subject.job.item_by_id.get(where.host) if isinstance(where, OnArm) else None
+        stock = catalogue().get(arm.part or "") if arm else None
+        if isinstance(stock, ArmPart) and arm is not None:
+            beyond = abs(along_in - stock.middle_in) - stock.length_in / 2
+            if beyond > HAIR_IN:
+                return f"that is {exact(beyond)} beyond the end of {subject.job.label(arm.id)}"
         return subject.bridge.do(
             f"move {subject.label}",
             lambda job: set_along_arm(job, subject.key, subject.stage, along_in),
@@ -188,8 +196,8 @@ class OnItemCells(Cells):
         super().__init__()
         self.support = Choice("rests on", self._rest)
         self.cell = Cell(self.support, 220)
-        self.note = QLabel(self)
-        self.add(self.cell, self.note)
+        self.note = Said("where it is")
+        self.add(self.cell, Cell(self.note))
         self.row.addStretch(1)
 
     def show_subject(self, subject: Subject) -> None:

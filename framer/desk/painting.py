@@ -37,14 +37,14 @@ from PySide6.QtWidgets import (
 )
 
 from framer.checks.finding import Verdict
+from framer.desk.looks import PAPER_RGB
 from framer.drawing.lettering import CAPITAL
 from framer.drawing.marks import mark
 from framer.drawing.picture import Circle, Dimension, Line, Path, Primitive, Text
 from framer.drawing.style import STYLES, StyleName
 from framer.sheets.dimension import dimension_strokes
 
-PAPER = QColor(253, 252, 249)
-"""The sheet, in a light and a dark window alike."""
+PAPER = QColor(*PAPER_RGB)
 
 PX_PER_MM = 3.4
 """Line weights and dashes on screen, pixels per mm on paper."""

@@ -31,19 +31,19 @@ class PoleCells(Cells):
         )
         self.cut = LengthEntry("cut from the top", lambda value: self._stand("cut_in", value))
         self.east = LengthEntry(
-            "east of origin",
+            "east",
             lambda value: self._stand("east_in", value),
-            signed="with a minus sign: west",
+            signed="of the job's origin; minus: west",
         )
         self.north = LengthEntry(
-            "north of origin",
+            "north",
             lambda value: self._stand("north_in", value),
-            signed="with a minus sign: south",
+            signed="of the job's origin; minus: south",
         )
         self.grade = LengthEntry(
-            "ground above datum",
+            "grade",
             lambda value: self._stand("grade_in", value),
-            signed="with a minus sign: below the datum",
+            signed="ground line above the job's datum; minus: below",
         )
         self.rake = LengthEntry(
             "rake in 10 ft", lambda value: self._stand("rake_in_per_10ft", value)

@@ -8,20 +8,7 @@ from PySide6.QtCore import QPointF, QRectF, QSize, Qt, Signal
 from PySide6.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PySide6.QtWidgets import QButtonGroup, QToolButton, QWidget
 
-POINTS = (
-    (0.0, "N", "north"),
-    (45.0, "NE", "north-east"),
-    (90.0, "E", "east"),
-    (135.0, "SE", "south-east"),
-    (180.0, "S", "south"),
-    (225.0, "SW", "south-west"),
-    (270.0, "W", "west"),
-    (315.0, "NW", "north-west"),
-)
-"""Directions that can be looked at: degrees, letter, word."""
-
-NUMBER_PAD = ("8", "9", "6", "3", "2", "1", "4", "7")
-"""Digits in the order of POINTS: with Ctrl, the number pad is a compass with north up."""
+from framer.desk.looks import NUMBER_PAD, PAPER_RGB, POINTS
 
 SIZE = 108
 _RING = 40
@@ -87,6 +74,10 @@ class Rose(QWidget):
         """Draw the ring and the arrow that points north."""
         painter = QPainter(self)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        painter.setPen(Qt.PenStyle.NoPen)
+        painter.setBrush(QColor(*PAPER_RGB, 215))
+        painter.drawEllipse(QRectF(0, 0, SIZE, SIZE))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.setPen(QPen(QColor(200, 194, 180), 1.0))
         painter.drawEllipse(QRectF(SIZE / 2 - 25, SIZE / 2 - 25, 50, 50))
         painter.setPen(QPen(_INK, 1.4))

@@ -31,7 +31,7 @@ _ARROWS = {
 class SheetView(QGraphicsView):
     """Zooms about the pointer and pans; everything else it tells by its signals."""
 
-    zoomed = Signal(float)
+    zoomed = Signal(float, QPoint)
     resized = Signal()
     pressed = Signal(QPoint)
     moved = Signal(QPoint, bool)
@@ -50,7 +50,7 @@ class SheetView(QGraphicsView):
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setRenderHint(QPainter.RenderHint.Antialiasing)
         self.setViewportUpdateMode(QGraphicsView.ViewportUpdateMode.MinimalViewportUpdate)
-        self.setTransformationAnchor(QGraphicsView.ViewportAnchor.AnchorUnderMouse)
+        self.setTransformationAnchor(QGraphicsView.ViewportAnchor.NoAnchor)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setBackgroundRole(QPalette.ColorRole.Mid)
         self.viewport().setMouseTracking(True)
@@ -58,11 +58,20 @@ class SheetView(QGraphicsView):
         self._space = False
         self._pressing = False
 
+    def scroll_by(self, moved: QPoint) -> None:
+        """Scroll by pixels, as far as the sheet goes."""
+        for bar, by in (
+            (self.horizontalScrollBar(), moved.x()),
+            (self.verticalScrollBar(), moved.y()),
+        ):
+            bar.setValue(bar.value() + by)
+
     def wheelEvent(self, event: QWheelEvent) -> None:
         """Zoom about the pointer."""
         turned = event.angleDelta().y()
         if turned:
-            self.zoomed.emit(ZOOM_PER_NOTCH ** (turned / WHEEL_NOTCH))
+            at = event.position().toPoint()
+            self.zoomed.emit(ZOOM_PER_NOTCH ** (turned / WHEEL_NOTCH), at)
         event.accept()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -86,13 +95,8 @@ class SheetView(QGraphicsView):
         """Pan, drag or hover."""
         at = event.position().toPoint()
         if self._pan_from is not None:
-            moved = at - self._pan_from
+            self.scroll_by(self._pan_from - at)
             self._pan_from = at
-            for bar, by in (
-                (self.horizontalScrollBar(), moved.x()),
-                (self.verticalScrollBar(), moved.y()),
-            ):
-                bar.setValue(bar.value() - by)
         elif self._pressing:
             fine = bool(event.modifiers() & Qt.KeyboardModifier.ShiftModifier)
             self.moved.emit(at, fine)

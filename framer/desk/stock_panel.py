@@ -8,6 +8,7 @@ from PySide6.QtGui import QKeyEvent, QStandardItem, QStandardItemModel
 from PySide6.QtWidgets import QLabel, QLineEdit, QPushButton, QTreeView, QVBoxLayout, QWidget
 
 from framer.desk.bridge import Bridge
+from framer.desk.subject import source_words
 from framer.edits.places import with_thing
 from framer.edits.things import add_part, add_pole, new_id, place_on
 from framer.errors import EditError
@@ -16,7 +17,6 @@ from framer.model.job import Job
 from framer.model.place import Removed, Standing
 from framer.model.stage import is_undecided, place_at
 from framer.stock.catalogue import catalogue
-from framer.stock.source import WORDS
 
 NEW_POLE = "new pole"
 """Stands in the list where others have the id of their part."""
@@ -26,6 +26,23 @@ ASIDE_IN = 36.0
 
 USUAL_POLE = PoleFacts(540.0, "4", "Southern pine")
 """What a new pole is until it is said, when no pole was found: 45 ft, class 4."""
+
+GOES_ON: dict[str, tuple[str, ...]] = {
+    "arm": ("pole",),
+    "guy": ("pole",),
+    "riser": ("pole",),
+    "ground wire": ("pole",),
+    "brace": ("arm",),
+    "insulator": ("arm", "pole"),
+    "transformer": ("pole", "arm"),
+    "equipment": ("pole", "arm"),
+    "bracket": ("pole", "arm"),
+    "lamp": ("pole",),
+    "attachment": ("pole", "arm"),
+    "cutout": ("arm", "bracket", "pole"),
+    "arrester": ("arm", "bracket", "pole", "transformer"),
+}
+"""What the kinds of parts are put on; kinds that are not named go on any item."""
 
 _PART = Qt.ItemDataRole.UserRole + 1
 
@@ -126,17 +143,9 @@ class StockPanel(QWidget):
         stock = catalogue().get(part)
         words = ""
         if stock is not None:
-            weight = (
-                f"{stock.weight_lb[0]:g} to {stock.weight_lb[1]:g} lb; "
-                if (stock.weight_lb)
-                else ""
-            )
-            words = f"{weight}{stock.source.words()}"
-            words += "".join(
-                f"; {name.rpartition('_')[0] or name}: {WORDS[how]}"
-                for name, how in stock.known.items()
-                if WORDS[how]
-            )
+            weights = dict.fromkeys(f"{weight:g}" for weight in stock.weight_lb or ())
+            words = f"{' to '.join(weights)} lb; " if weights else ""
+            words += source_words(stock)
         elif part == NEW_POLE:
             words = "Its length, class and place are typed below the sheet once it stands."
         self.about.setText(words)
@@ -225,6 +234,11 @@ def _row(words: str, part: str) -> QStandardItem:
     return row
 
 
+def _a(kind: str) -> str:
+    """The kind with its article."""
+    return f"{'an' if kind[0] in 'aeiou' else 'a'} {kind}"
+
+
 def _all_words(text: str) -> str:
     """A pattern for names that hold every word, in any order."""
     from re import escape
@@ -245,6 +259,9 @@ def _with_part(job: Job, part: str, host: str) -> tuple[Job, str]:
     if is_undecided(item):
         raise EditError(f"say first what becomes of {job.label(host)}")
     kind = catalogue()[part].kind
+    takes = GOES_ON.get(kind)
+    if takes is not None and item.kind not in takes:
+        raise EditError(f"{_a(kind)} goes on {' or '.join(_a(one) for one in takes)}")
     number = new_id(job, kind).rpartition("-")[2]
     return add_part(job, part, place_on(job, part, host), f"{kind.capitalize()} {number}")
 

@@ -13,12 +13,31 @@ from framer.model.job import Job
 from framer.model.line import Wire
 from framer.model.place import AnyPlace, Guyed, OnPole, Removed, Standing
 from framer.model.reading import Reading
-from framer.model.stage import fate, is_undecided, place_at
+from framer.model.stage import Fate, fate, is_undecided, place_at, pole_at
 from framer.stock.catalogue import catalogue
+from framer.stock.part import AnyPart
 from framer.stock.source import WORDS
 from framer.units.length import length_text
 
 CHANGE_READINGS = "readings are changed in the job's readings, not here"
+
+FIELDS = {
+    "class_kv": "voltage class",
+    "cover_class": "voltage class",
+    "deep_in": "depth",
+    "dia_in": "diameter",
+    "gain_in": "gain",
+    "groove_in": "groove height",
+    "length_in": "length",
+    "levels_in": "places of the rack",
+    "live": "live points",
+    "middle_in": "overhang",
+    "out_in": "reach from the pole",
+    "pins_in": "pin positions",
+    "plate_in": "plate",
+    "top_in": "top",
+}
+"""What fields of stock parts are called."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,13 +119,19 @@ class Subject:
         return ""
 
     @property
+    def fate(self) -> Fate:
+        """What becomes of it; what stays on a pole that is gone goes to no other."""
+        known = fate(self.job, self.thing)
+        nowhere = known == "transfer" and pole_at(self.job, self.thing, "framed") is None
+        return "stays" if nowhere else known
+
+    @property
     def fate_words(self) -> str:
-        """What becomes of it."""
+        """Whether it is new, what becomes of it if no button says so, and which stage is shown."""
         if not self.is_found:
             return "new here"
-        words = {"stays": "stays as found", "by others": "moved by others"}
-        known = fate(self.job, self.thing)
-        return f"found here; {words.get(known, known)}"
+        words = f"found here, {self.fate}" if self.fate == "move" else "found here"
+        return f"{words}, shown as found" if self.stage == "found" else words
 
 
 def subject_of(bridge: Bridge) -> Subject | None:
@@ -115,7 +140,8 @@ def subject_of(bridge: Bridge) -> Subject | None:
     if not isinstance(named, Item | Wire):
         return None
     where = place_at(bridge.job, named, "framed")
-    if where is None or isinstance(where, Removed):
+    gone = where is None or isinstance(where, Removed) or is_undecided(named)
+    if gone and named.places[0].when == "found":
         return Subject(bridge, named, "found", place_at(bridge.job, named, "found"))
     return Subject(bridge, named, "framed", where)
 
@@ -153,12 +179,7 @@ def how_known(subject: Subject) -> str:
     else:
         stock = catalogue().get(thing.part or "")
         if stock is not None:
-            said.append(f"source: {stock.source.words()}")
-            said += [
-                f"{name.rpartition('_')[0] or name}: {WORDS[how]}"
-                for name, how in stock.known.items()
-                if WORDS[how]
-            ]
+            said.append(source_words(stock))
     reading = subject.along_reading
     if reading is not None:
         said.append(f"height {_read_how(reading)}")
@@ -170,6 +191,21 @@ def how_known(subject: Subject) -> str:
         for lost in subject.bridge.session.scene(subject.stage).unplaced
         if lost.owner == subject.key
     ]
+    return "; ".join(said)
+
+
+def source_words(stock: AnyPart) -> str:
+    """Where the values of a stock part come from, those first that need a warning."""
+    fields: dict[str, list[str]] = {}
+    for name, how in stock.known.items():
+        if WORDS[how]:
+            fields.setdefault(WORDS[how], []).append(FIELDS.get(name, name.partition("_")[0]))
+    said = [f"{', '.join(names)}: {warned}" for warned, names in fields.items()]
+    warning = WORDS[stock.source.how_known]
+    named = ", ".join(
+        filter(None, (stock.source.document, stock.source.edition, stock.source.place))
+    )
+    said.append(f"{warning} ({named})" if warning else f"source: {named}")
     return "; ".join(said)
 
 

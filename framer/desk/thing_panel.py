@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 )
 
 from framer.desk.bridge import Bridge
-from framer.desk.entry import LengthEntry
+from framer.desk.entry import Choice, LengthEntry
 from framer.desk.mount_cells import Cells, OnArmCells, OnItemCells, OnPoleCells
 from framer.desk.pole_cells import PoleCells
 from framer.desk.subject import Subject, how_known, subject_of, what_it_is
@@ -26,7 +26,6 @@ from framer.edits.places import set_fate, transfer
 from framer.model.item import Item
 from framer.model.line import NearbyWire, Wire
 from framer.model.place import Guyed, OnArm, OnPole, Standing
-from framer.model.stage import fate
 
 FATES = (
     ("stays", "stays", "it stays as it was found"),
@@ -97,7 +96,7 @@ class FateRow(QWidget):
         """Show the fate; what was not found has none to choose."""
         self._subject = subject
         self.setVisible(subject.is_found)
-        known = fate(subject.job, subject.thing)
+        known = subject.fate
         self._group.setExclusive(False)
         for name, _, meaning in FATES:
             button = self.buttons[name]
@@ -213,6 +212,14 @@ class ThingPanel(QWidget):
         cells = self._cells_for(subject)
         self.pages.setCurrentWidget(cells)
         cells.show_subject(subject)
+
+    def focus_first(self) -> None:
+        """Give the keys to the first entry or choice."""
+        for control in self.pages.findChildren(QWidget):
+            shown = isinstance(control, LengthEntry | Choice) and control.isVisible()
+            if shown and control.isEnabled():
+                control.setFocus(Qt.FocusReason.TabFocusReason)
+                return
 
     def _cells_for(self, subject: Subject) -> Cells:
         if isinstance(subject.where, Standing):

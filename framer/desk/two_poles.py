@@ -24,6 +24,13 @@ BETWEEN, LEAST_BETWEEN = 3.0, 16.0
 """Space between the two elevations, and the least between their grounds, text heights."""
 
 
+FULL = 0.9
+"""A job that has become smaller both ways than this share of its layout is laid out anew."""
+
+FINDING_ROOM = 24.0
+"""Room right of the framed pole's surroundings for gap and need of a finding, text heights."""
+
+
 @dataclass(frozen=True, slots=True)
 class Layout:
     """How the two elevations lie on the sheet, real inches; the found pole's foot is at x 0.
@@ -112,6 +119,23 @@ def layout(session: Session, look_deg: float, width_px: float, height_px: float)
     return made
 
 
+def still_fits(session: Session, look_deg: float, made: Layout) -> bool:
+    """Whether a changed job still lies within a layout, and does not leave much of it empty."""
+    now = _laid_out(session, look_deg, made.text_in)
+    (left, low, right, top), (n_left, n_low, n_right, n_top) = made.bounds, now.bounds
+    hair = 1e-6
+    within = (
+        now.shift_in <= made.shift_in + hair
+        and n_right - now.shift_in <= right - made.shift_in + hair
+        and n_left >= left - hair
+        and n_low >= low - hair
+        and n_top <= top + hair
+        and all(now >= was - hair for now, was in zip(now.rulers_in, made.rulers_in, strict=True))
+    )
+    full = (n_right - n_left) > FULL * (right - left) or (n_top - n_low) > FULL * (top - low)
+    return within and full
+
+
 def _fitted(
     session: Session, look_deg: float, width_px: float, height_px: float, size_px: float
 ) -> Layout:
@@ -148,7 +172,7 @@ def _laid_out(session: Session, look_deg: float, text_in: float) -> Layout:
     bounds = (
         left,
         min(found[1], framed[1]) - text_in,
-        shift + max(framed[2], REACH_IN),
+        shift + max(framed[2], REACH_IN + FINDING_ROOM * text_in),
         max(found[3], framed[3]) + text_in,
     )
     return Layout(shift, rulers, bounds, text_in, 1.0, 0.0)

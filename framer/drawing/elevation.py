@@ -117,12 +117,13 @@ def elevation(
     primitives: list[Primitive] = list(_ground(panel))
     for part in sorted(scene.parts, key=lambda part: -_depth(panel, part)):
         primitives.extend(_part(panel, part))
-    for limit in scene.job.limits:
-        primitives.extend(_limit(panel, limit))
-    letters = tuple(_letters(panel))
-    primitives.extend(letters)
-    primitives.extend(_nearby_labels(panel, letters))
+    primitives.extend(_letters(panel))
     primitives.extend(_levels(panel, dimensions=dimensions))
+    words = [one for one in primitives if isinstance(one, Text)]
+    for labels in (_nearby_labels, _limits):
+        more = list(labels(panel, words))
+        primitives.extend(more)
+        words.extend(label for label in more if isinstance(label, Text))
     primitives.extend(callouts(scene, view, pole, findings))
     return Picture(tuple(primitives))
 
@@ -366,7 +367,12 @@ def _letters(panel: Panel) -> Iterator[Text]:
         yield Text((x, y + 0.6 * text), letters, text, "label", there[0][3], "middle")
 
 
-def _limit(panel: Panel, limit: LimitLine) -> Iterator[Primitive]:
+def _limits(panel: Panel, others: Sequence[Text]) -> Iterator[Primitive]:
+    for limit in panel.scene.job.limits:
+        yield from _limit(panel, limit, others)
+
+
+def _limit(panel: Panel, limit: LimitLine, others: Sequence[Text]) -> Iterator[Primitive]:
     """A limit line where its plane is seen on edge, named at its upper end."""
     normal = limit_normal(limit)
     across, up = dot(normal, panel.view.right), normal[2]
@@ -377,10 +383,14 @@ def _limit(panel: Panel, limit: LimitLine) -> Iterator[Primitive]:
         ends = [(x - (z - y) * up / across, z) for z in (0.0, REACH_IN * 4)]
     else:
         ends = [(at, y - (at - x) * across / up) for at in (-REACH_IN, REACH_IN)]
-    yield Line(ends[0], ends[1], "limit", limit.id)
     text = panel.view.text_in
-    at = (ends[1][0], ends[1][1] + 0.5 * text)
-    yield Text(at, limit.name, text, "label", limit.id, "middle")
+    (x, y) = ends[1]
+    label = Text((x, y + 0.5 * text), limit.name, text, "label", limit.id, "middle")
+    lift = _lift([label], others)
+    yield Line(ends[0], ends[1], "limit", limit.id)
+    if lift:
+        yield Line((x, y), (x, y + lift), "level", limit.id)
+    yield replace(label, at=(x, label.at[1] + lift))
 
 
 # --- levels: labels and dimensions ---
@@ -510,8 +520,18 @@ def height_scale(panel_pole: PoleSolid, x: float, top: float, text: float) -> It
 # --- findings ---
 
 
-def finding_line(scene: Scene, view: View, pole: str, finding: Finding) -> Iterator[Primitive]:
-    """A finding as a measured dimension, with its mark, gap and need; nothing if it has no line."""
+def finding_line(
+    scene: Scene, view: View, pole: str, finding: Finding, around: Sequence[Primitive] = ()
+) -> Iterator[Primitive]:
+    """A finding as a measured line, with mark, gap and need at the side; nothing without a line.
+
+    Args:
+        scene: the job at a stage.
+        view: from where it is seen.
+        pole: id of the pole in the middle.
+        finding: the finding.
+        around: what is drawn already; gap and need stand where they cover none of its texts.
+    """
     if finding.line is None:
         return
     panel = Panel(scene, view, pole)
@@ -519,11 +539,32 @@ def finding_line(scene: Scene, view: View, pole: str, finding: Finding) -> Itera
     text = view.text_in
     style = finding.verdict
     words = f"{gap_text(scene.job, finding)}, needs {need_text(scene.job, finding)}"
-    yield Dimension(p, q, 0.0, "", 0.85 * text, "slant", style, finding.key)
+    x = REACH_IN + text
     middle = ((p[0] + q[0]) / 2, (p[1] + q[1]) / 2)
-    yield from mark(finding.verdict, (middle[0] + text, middle[1]), text, finding.key)
-    at = (middle[0] + 2.0 * text, middle[1] - 0.4 * text)
-    yield Text(at, words, 0.9 * text, style, finding.key)
+    at = Text((x + 1.9 * text, middle[1]), words, text, style, finding.key)
+    at = _beside(at, [other for other in around if isinstance(other, Text)])
+    level = at.at[1] + 0.5 * text
+    yield Line(middle, (x, level), "leader", finding.key)
+    yield Dimension(p, q, 0.0, "", 0.85 * text, "slant", style, finding.key)
+    yield from mark(finding.verdict, (x + 0.8 * text, level), text, finding.key)
+    yield at
+
+
+def _beside(text: Text, others: Sequence[Text]) -> Text:
+    """The text moved up or down as little as needed so that it covers no other."""
+    margin = 0.4 * text.height
+    boxes = [extent(other) for other in others]
+    for step in range(400):
+        shift = (step + 1) // 2 * (1 if step % 2 else -1) * 0.25 * text.height
+        moved = replace(text, at=(text.at[0], text.at[1] + shift))
+        (left, low), (right, high) = extent(moved)
+        left -= 2.0 * text.height  # its mark
+        if not any(
+            a < right + margin and b > left - margin and c < high + margin and d > low - margin
+            for (a, c), (b, d) in boxes
+        ):
+            return moved
+    return text
 
 
 def callouts(

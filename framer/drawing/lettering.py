@@ -18,8 +18,8 @@ _WIDTHS = (
 )  # fmt: skip
 """Advance widths of the characters from space to tilde, thousandths of the font size."""
 
-_OTHER = 1000
-"""Any other character is taken as wide as they get."""
+_OTHER = 1342
+"""Any other character is taken as wide as the widest of the font, the per mille sign."""
 
 
 def text_width(text: str, height: float) -> float:

@@ -11,7 +11,8 @@ from framer.drawing.elevation import (
     View,
     exact,
 )
-from framer.drawing.picture import Dimension
+from framer.drawing.lettering import text_width
+from framer.drawing.picture import XY, Dimension, Text
 from framer.geometry.scene import Box, Part, Run, Scene, Tag
 from framer.geometry.space import between, dot
 
@@ -19,7 +20,7 @@ SMALLEST_SHARE = 0.3
 """A distance along an arm is dimensioned where at least this share of it is seen."""
 
 
-def thing_dimensions(scene: Scene, view: View, pole: str, key: str) -> Iterator[Dimension]:
+def thing_dimensions(scene: Scene, view: View, pole: str, key: str) -> Iterator[Dimension | Text]:
     """The dimensions of a thing in the elevation of a pole; none where it is not seen there.
 
     A pole has its top above ground and its setting depth, what sits on it its distance below the
@@ -35,45 +36,47 @@ def thing_dimensions(scene: Scene, view: View, pole: str, key: str) -> Iterator[
             yield from _of_pole(panel)
     elif isinstance(part.shape, Run):
         if part.pole in (pole, None):
-            yield _height(panel, panel.xy(part.shape.p), key)
+            yield from _height(panel, panel.xy(part.shape.p), key)
     elif part.pole == pole and part.level not in (pole, None) and not part.tags & Tag.ARM:
         yield from _along_arm(panel, part)
     elif part.pole == pole:
         yield from _on_pole(panel, part)
 
 
-def _height(panel: Panel, at: tuple[float, float], key: str) -> Dimension:
+def _upright(
+    panel: Panel, p: XY, q: XY, across: float, length_in: float, key: str
+) -> Iterator[Dimension | Text]:
+    """An upright dimension; where it is too short for its text, that stands over it."""
+    text, words = panel.view.text_in, exact(length_in)
+    roomy = abs(p[1] - q[1]) > text_width(words, text) + text
+    written = words if roomy else ""
+    yield Dimension(p, q, across, written, text, "upright", "dimension", key)
+    if not roomy:
+        at = (across, max(p[1], q[1]) + 0.9 * text)
+        yield Text(at, words, text, "dimension", key, "middle")
+
+
+def _height(panel: Panel, at: XY, key: str) -> Iterator[Dimension | Text]:
     """Height above the pole's ground line, at the left."""
     foot = panel.pole.foot[2] if panel.pole else 0.0
     column = -FIRST_COLUMN_IN
-    return Dimension(
-        (column, foot),
-        at,
-        column,
-        exact(at[1] - foot),
-        panel.view.text_in,
-        "upright",
-        "dimension",
-        key,
-    )
+    yield from _upright(panel, (column, foot), at, column, at[1] - foot, key)
 
 
-def _of_pole(panel: Panel) -> Iterator[Dimension]:
+def _of_pole(panel: Panel) -> Iterator[Dimension | Text]:
     solid = panel.pole
     if solid is None or solid.top_up_in is None:
         return
     top = panel.xy(solid.point(solid.top_up_in))
-    yield _height(panel, top, solid.item)
+    yield from _height(panel, top, solid.item)
     if solid.depth_in:
         butt = panel.xy(solid.point(-solid.depth_in))
-        column = -FIRST_COLUMN_IN
-        words = exact(solid.depth_in)
-        size = panel.view.text_in
+        column = FIRST_COLUMN_IN
         start = (column, solid.foot[2])
-        yield Dimension(start, butt, column, words, size, "upright", "dimension", solid.item)
+        yield from _upright(panel, start, butt, column, solid.depth_in, solid.item)
 
 
-def _on_pole(panel: Panel, part: Part) -> Iterator[Dimension]:
+def _on_pole(panel: Panel, part: Part) -> Iterator[Dimension | Text]:
     solid = panel.pole
     if solid is None or part.shape is None:
         return
@@ -81,19 +84,16 @@ def _on_pole(panel: Panel, part: Part) -> Iterator[Dimension]:
     xs = (panel.xy(part.shape.p)[0], panel.xy(part.shape.q)[0])
     if part.tags & Tag.GUY:
         xs = (0.0, 0.0)
-    yield _height(panel, (min(xs), y), part.owner)
+    yield from _height(panel, (min(xs), y), part.owner)
     if solid.top_up_in is not None:
         top = panel.xy(solid.point(solid.top_up_in))
         radius = solid.radius_in(solid.top_up_in) or NO_GIRTH_RADIUS_IN
-        words = exact(solid.top_up_in - part.up_in)
-        start = (top[0] + radius, top[1])
-        size = panel.view.text_in
-        yield Dimension(
-            start, (max(xs), y), FIRST_COLUMN_IN, words, size, "upright", "dimension", part.owner
-        )
+        drop = solid.top_up_in - part.up_in
+        start, end = (top[0] + radius, top[1]), (max(xs), y)
+        yield from _upright(panel, start, end, FIRST_COLUMN_IN, drop, part.owner)
 
 
-def _along_arm(panel: Panel, part: Part) -> Iterator[Dimension]:
+def _along_arm(panel: Panel, part: Part) -> Iterator[Dimension | Text]:
     """From the arm's bolt to what sits on the arm, below the arm."""
     arms = panel.scene.parts_of.get(part.level or "", ())
     box = arms[0].shape if arms else None
@@ -108,7 +108,10 @@ def _along_arm(panel: Panel, part: Part) -> Iterator[Dimension]:
     p, q = panel.xy(bolt), panel.xy(point)
     text = panel.view.text_in
     across = p[1] - box.half[2] - 2.0 * text
-    yield Dimension(
-        (p[0], p[1]), (q[0], p[1]), across, exact(abs(along)), text, "level", "dimension",
-        part.owner,
-    )  # fmt: skip
+    words = exact(abs(along))
+    roomy = abs(p[0] - q[0]) > text_width(words, text)
+    written = words if roomy else ""
+    yield Dimension(p, (q[0], p[1]), across, written, text, "level", "dimension", part.owner)
+    if not roomy:
+        at = (max(p[0], q[0]) + text, across - 0.4 * text)
+        yield Text(at, words, text, "dimension", part.owner)

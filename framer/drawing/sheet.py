@@ -179,10 +179,14 @@ def _title_block(
         yield Text(at, shortened(line, 6.4 * scale, text), text, "title")
     north = ((MARGIN + 6.9) * scale, base + 0.5 * TITLE_HEIGHT * scale)
     yield from north_mark(north, 0.22 * scale, view.look_deg)
-    small = 0.72 * text
     x = (MARGIN + 7.6) * scale
     room = (paper.width - 2 * MARGIN - 7.7) * scale
-    for number, line in enumerate(wrapped(" ".join(cautions()), room, small)):
+    deep = (TITLE_HEIGHT - 0.18) * scale
+    for small in (share * text for share in (0.72, 0.68, 0.64, 0.6)):
+        lines = wrapped(" ".join(cautions()), room, small)
+        if 1.45 * small * (len(lines) - 1) <= deep:
+            break
+    for number, line in enumerate(lines):
         y = top - (0.13 * scale + 1.45 * small * number)
         yield Text((x, y), line, small, "caution")
 

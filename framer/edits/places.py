@@ -8,7 +8,8 @@ from msgspec.structs import replace
 
 from framer.errors import EditError
 from framer.geometry.placing import place
-from framer.geometry.pole import pole_solid
+from framer.geometry.pole import PoleSolid, pole_solid
+from framer.geometry.spot import Spots
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.line import Join, Wire
@@ -26,7 +27,7 @@ from framer.model.place import (
     Standing,
     Undecided,
 )
-from framer.model.stage import place_at
+from framer.model.stage import is_undecided, place_at
 
 EditStage = Literal["found", "framed"]
 """Which end of a chain an edit is about."""
@@ -54,8 +55,14 @@ def thing(job: Job, key: str) -> Item | Wire:
 
 
 def with_place(job: Job, key: str, stage: EditStage, where: AnyPlace) -> Job:
-    """The job with the found or the after place of one thing set."""
+    """The job with the found or the after place of one thing set.
+
+    Raises:
+        EditError: there is no such thing, or the place after is at a height nobody knows.
+    """
     changed = thing(job, key)
+    if stage == "framed" and isinstance(where, OnPole) and where.at_in is None:
+        raise EditError(f"the height of {job.label(key)} is not known")
     places = changed.places
     if stage == "found":
         rest = tuple(place for place in places if place.when != "found")
@@ -69,6 +76,8 @@ def with_place(job: Job, key: str, stage: EditStage, where: AnyPlace) -> Job:
 def current_place(job: Job, key: str, stage: EditStage) -> AnyPlace:
     """Where a thing is at one end of its chain, so that it can be changed.
 
+    The place framed of a thing that was read where it was found and stays there has what was read.
+
     Raises:
         EditError: it has no place there, or nobody has said yet what becomes of it.
     """
@@ -76,10 +85,13 @@ def current_place(job: Job, key: str, stage: EditStage) -> AnyPlace:
     where = place_at(job, changed, stage)
     if where is None:
         raise EditError(f"{job.label(key)} has no place {_stage_words(stage)}")
-    if stage == "framed" and isinstance(changed.places[-1], Undecided):
+    if stage == "framed" and is_undecided(changed):
         raise EditError(f"say first what becomes of {job.label(key)}")
-    if stage == "framed" and changed.places[-1].when not in ("after", "built"):
-        raise EditError(f"say first what becomes of {job.label(key)}")
+    if stage == "framed" and where.when == "found" and isinstance(where, OnPole | Guyed):
+        spots = Spots(job, "found")
+        up = spots.up_in(job.item_by_id[key])
+        at = None if up is None else spots.poles[where.host].at(where.hold, up)
+        return replace(where, at_in=None if at is None else max(0.0, at))
     return where
 
 
@@ -93,11 +105,14 @@ def set_along_pole(job: Job, key: str, stage: EditStage, hold: Hold, at_in: floa
     The place keeps the reference it is held by; only the spot changes.
 
     Raises:
-        EditError: the item is not on a pole, or the spot would be above the top or underground.
+        EditError: the item is not on a pole, the spot would be above the top or underground, or
+            it was read where the thing was found, which beats what is typed.
     """
     where = current_place(job, key, stage)
     if not isinstance(where, OnPole | Guyed):
         raise EditError(f"{job.label(key)} is not fixed to a pole")
+    if stage == "found" and any(job.reading(key, what) for what in ("height", "drop", "butt")):
+        raise EditError(f"where {job.label(key)} was found is a reading; correct the reading")
     pole = job.item_by_id.get(where.host)
     standing = place_at(job, pole, stage) if pole else None
     if pole is None or not isinstance(standing, Standing):
@@ -118,7 +133,8 @@ def set_hold(job: Job, key: str, stage: EditStage, hold: Hold) -> Job:
     """The job with an item held by another reference, at the spot it is at.
 
     Raises:
-        EditError: the item is not on a pole, or the reference is not known on it.
+        EditError: the item is not on a pole, it is above the finished top or underground, or the
+            reference is not known.
     """
     where = current_place(job, key, stage)
     if not isinstance(where, OnPole | Guyed) or where.at_in is None:
@@ -128,18 +144,38 @@ def set_hold(job: Job, key: str, stage: EditStage, hold: Hold) -> Job:
     if not isinstance(standing, Standing):
         raise EditError(f"{job.label(where.host)} is not standing {_stage_words(stage)}")
     solid = pole_solid(job, pole, standing)
-    up = solid.up(where.hold, where.at_in)
-    at = None if up is None else solid.at(hold, up)
+    held = replace(where, hold=hold, at_in=_carried_over(job, solid, where.hold, where.at_in, hold))
+    if isinstance(held, OnPole) and held.to_in is not None:
+        held = replace(held, to_in=_carried_over(job, solid, where.hold, held.to_in, hold))
+    return with_place(job, key, stage, held)
+
+
+def _carried_over(job: Job, solid: PoleSolid, hold: Hold, at_in: float, to: Hold) -> float:
+    """What a spot held by one reference reads on another.
+
+    Raises:
+        EditError: it is not known, or beyond the end the other is counted from.
+    """
+    up = solid.up(hold, at_in)
+    at = None if up is None else solid.at(to, up)
+    label = job.label(solid.item)
     if at is None:
-        raise EditError(f"the length or setting depth of {job.label(pole.id)} is not known")
-    return with_place(job, key, stage, replace(where, hold=hold, at_in=max(0.0, at)))
+        raise EditError(f"the length or setting depth of {label} is not known")
+    if at < -1e-6:
+        where = {
+            "drop": "above the top of",
+            "butt": "below the butt of",
+            "height": "below ground at",
+        }
+        raise EditError(f"it is {where[to]} {label}")
+    return max(0.0, at)
 
 
 def set_azimuth(job: Job, key: str, stage: EditStage, azimuth_deg: Azimuth) -> Job:
     """The job with an item on another side of its pole.
 
     What sits on a turned arm keeps its distance from the bolt; where the arm goes to the opposite
-    face, what was east of the pole stays east.
+    face, what was east of the pole stays east, but for what nobody has decided about.
 
     Raises:
         EditError: the item is not on a pole.
@@ -152,7 +188,8 @@ def set_azimuth(job: Job, key: str, stage: EditStage, azimuth_deg: Azimuth) -> J
         return turned
     for item in job.items:
         at = place_at(job, item, stage)
-        if isinstance(at, OnArm) and at.host == key:
+        undecided = stage == "framed" and is_undecided(item)
+        if isinstance(at, OnArm) and at.host == key and not undecided:
             turned = with_place(turned, item.id, stage, replace(at, along_in=-at.along_in))
     return turned
 
@@ -192,23 +229,39 @@ def set_standing(job: Job, key: str, stage: EditStage, **changes: Any) -> Job:
     if not isinstance(where, Standing) or pole is None or pole.pole is None:
         raise EditError(f"{job.label(key)} is no standing pole")
     changed = replace(where, **changes)
-    length = pole.pole.length_in
-    buried = changed.cut_in + (changed.depth_in or 0.0)
-    if min(changed.cut_in, changed.depth_in or 0.0) < 0 or (length and buried >= length):
-        raise EditError("nothing of the pole would be above ground")
-    return with_place(job, key, stage, changed)
+    if min(changed.cut_in, changed.depth_in or 0.0) < 0:
+        raise EditError("a depth or a cut cannot be negative")
+    return _above_ground(with_place(job, key, stage, changed), key)
+
+
+def _above_ground(job: Job, key: str) -> Job:
+    """The job, in which some of a pole is above ground wherever it stands.
+
+    Raises:
+        EditError: nothing of it is.
+    """
+    pole = job.item_by_id[key]
+    length = pole.pole.length_in if pole.pole else None
+    for where in pole.places:
+        if isinstance(where, Standing) and length is not None:
+            top = pole_solid(job, pole, where).top_up_in
+            buried = where.cut_in + (where.depth_in or 0.0)
+            if buried >= length or (top is not None and top <= 0.0):
+                raise EditError(f"nothing of {job.label(key)} would be above ground")
+    return job
 
 
 def set_pole(job: Job, key: str, **changes: Any) -> Job:
     """The job with other facts of a pole: length, class, species.
 
     Raises:
-        EditError: it is no pole.
+        EditError: it is no pole, or nothing of it would be above ground.
     """
     pole = job.item_by_id.get(key)
     if pole is None or pole.pole is None:
         raise EditError(f"{job.label(key)} is no pole")
-    return with_thing(job, replace(pole, pole=replace(pole.pole, **changes)))
+    changed = replace(pole, pole=replace(pole.pole, **changes))
+    return _above_ground(with_thing(job, changed), key)
 
 
 def set_fate(job: Job, key: str, fate: Literal["stays", "remove", "by others", "undecided"]) -> Job:
@@ -232,7 +285,8 @@ def set_fate(job: Job, key: str, fate: Literal["stays", "remove", "by others", "
 def transfer(job: Job, key: str, pole: str, by: By = "crew") -> Job:
     """The job with a found thing moved over to another pole, at the height and side it has.
 
-    What sits on an arm or other item goes with it and keeps its place there.
+    What sits on an arm or other item goes with it and keeps its place there, unless it has been
+    decided otherwise.
 
     Raises:
         EditError: the thing or the pole is not there, or its height is not known.
@@ -241,28 +295,38 @@ def transfer(job: Job, key: str, pole: str, by: By = "crew") -> Job:
     where = place_at(job, changed, "found")
     target = job.item_by_id.get(pole)
     standing = place_at(job, target, "framed") if target else None
-    if where is None or target is None or not isinstance(standing, Standing):
+    if where is None:
+        raise EditError(f"{job.label(key)} was not found here")
+    if target is None or not isinstance(standing, Standing):
         raise EditError(f"{job.label(pole)} does not stand in the framed job")
     if not isinstance(where, OnPole | Guyed):
         return with_place(job, key, "framed", Same(when="after", by=by))
-    above_datum = _found_height(job, key, where)
+    above_datum = _found_heights(job, key, where)
     if above_datum is None:
         raise EditError(f"the height of {job.label(key)} is not known")
-    height = max(0.0, above_datum - standing.grade_in)
+    height, other = (max(0.0, one - standing.grade_in) for one in above_datum)
     moved = replace(where, host=pole, hold="height", at_in=height, by=by)
+    if isinstance(moved, OnPole) and moved.to_in is not None:
+        moved = replace(moved, to_in=other)
     done = with_place(job, key, "framed", moved)
     for item in job.items:
         at = place_at(job, item, "found")
-        if isinstance(at, OnArm | OnItem) and at.host == key:
+        if isinstance(at, OnArm | OnItem) and at.host == key and is_undecided(item):
             done = with_place(done, item.id, "framed", Same(when="after", by=by))
     return done
 
 
-def _found_height(job: Job, key: str, where: OnPole | Guyed) -> float | None:
-    """Height above the job datum at which a thing was found; the scene knows about readings."""
+def _found_heights(job: Job, key: str, where: OnPole | Guyed) -> tuple[float, float] | None:
+    """Heights above the job datum at which a thing was found, and its other end if it is a run.
+
+    The scene knows about readings. `None` when they are not known.
+    """
     scene = place(job, "found")
     parts = scene.parts_of.get(key, ())
     if not parts or parts[0].missing:
         return None
     solid = scene.poles[where.host]
-    return solid.point(parts[0].up_in)[2]
+    height = solid.point(parts[0].up_in)[2]
+    to_in = where.to_in if isinstance(where, OnPole) else None
+    other = None if to_in is None else solid.up(where.hold, to_in)
+    return height, height if other is None else solid.point(other)[2]

@@ -8,9 +8,9 @@ from framer.edits.places import with_thing
 from framer.errors import EditError
 from framer.model.item import Item, PoleFacts
 from framer.model.job import Job
-from framer.model.line import Join, Wire
+from framer.model.line import Wire
 from framer.model.place import AnyPlace, Guyed, OnArm, OnItem, OnPole, Standing, Undecided
-from framer.model.stage import host_of
+from framer.model.stage import host_of, place_at
 from framer.stock.catalogue import catalogue
 from framer.stock.part import ArmPart
 
@@ -53,36 +53,44 @@ def add_pole(job: Job, facts: PoleFacts, where: Standing, name: str = "") -> tup
 
 
 def carried_by(job: Job, key: str) -> set[str]:
-    """Ids of all items that at any stage sit on this one, and on those, and so on."""
+    """Ids of all items that only ever sit on this one, and on those, and so on."""
     found = {key}
     grown = True
     while grown:
         more = {
             item.id
             for item in job.items
-            if item.id not in found and any(host_of(at) in found for at in item.places)
+            if item.id not in found and (hosts := _hosts(item)) and hosts <= found
         }
         grown = bool(more)
         found |= more
     return found - {key}
 
 
-def delete(job: Job, key: str) -> Job:
-    """The job without one thing, without the items that sit on it, and all mention of them.
+def _hosts(thing: Item | Wire) -> set[str]:
+    """Ids of all it sits on at some time."""
+    return {host for at in thing.places if (host := host_of(at)) is not None}
 
-    Wires that rested on something deleted are undecided from there on; a wire is deleted only by
-    name.
+
+def delete(job: Job, key: str) -> Job:
+    """The job without one thing, without the items that only ever sit on it, and all mention.
+
+    Where something else sat on what is deleted nobody has decided yet: a thing found elsewhere, or
+    a wire, is deleted only by name.
 
     Raises:
         EditError: there is nothing with this id.
     """
     if key not in job.thing_by_id:
         raise EditError(f"there is nothing named '{key}'")
-    gone = {key} | (carried_by(job, key) if key in job.item_by_id else set())
-    lost = [wire for wire in job.wires if wire.id not in gone and _rests_on(wire, gone)]
-    for wire in lost:
-        places = tuple(Undecided(when=at.when) if host_of(at) in gone else at for at in wire.places)
-        job = with_thing(job, replace(wire, places=places))
+    gone = {key} | carried_by(job, key)
+    gone |= {join.id for join in job.joins if {join.a, join.b} & gone}
+    lost = [thing for thing in job.placed() if thing.id not in gone and _hosts(thing) & gone]
+    for thing in lost:
+        places = tuple(
+            Undecided(when=at.when) if host_of(at) in gone else at for at in thing.places
+        )
+        job = with_thing(job, replace(thing, places=places))
     return replace(
         job,
         items=tuple(
@@ -91,7 +99,7 @@ def delete(job: Job, key: str) -> Job:
             if item.id not in gone
         ),
         wires=tuple(wire for wire in job.wires if wire.id not in gone),
-        joins=tuple(join for join in job.joins if not _mentions(join, gone)),
+        joins=tuple(join for join in job.joins if join.id not in gone),
         readings=tuple(
             reading
             for reading in job.readings
@@ -102,14 +110,6 @@ def delete(job: Job, key: str) -> Job:
             for step in job.steps
         ),
     )
-
-
-def _rests_on(wire: Wire, gone: set[str]) -> bool:
-    return any(host_of(at) in gone for at in wire.places)
-
-
-def _mentions(join: Join, gone: set[str]) -> bool:
-    return bool({join.id, join.a, join.b} & gone)
 
 
 def place_on(job: Job, part: str, host: str) -> AnyPlace:
@@ -136,8 +136,10 @@ def place_on(job: Job, part: str, host: str) -> AnyPlace:
     heights = [
         at.at_in
         for other in job.items
-        for at in other.places[-1:]
-        if isinstance(at, OnPole) and at.host == host and at.hold == "height" and at.at_in
+        if isinstance(at := place_at(job, other, "framed"), OnPole)
+        and at.host == host
+        and at.hold == "height"
+        and at.at_in
     ]
     height = max(12.0, min(heights, default=372.0) - 12.0)
     if stock.kind == "guy":
@@ -153,7 +155,6 @@ def _free_pin(job: Job, arm: Item) -> float:
     taken = {
         at.along_in
         for item in job.items
-        for at in item.places[-1:]
-        if isinstance(at, OnArm) and at.host == arm.id
+        if isinstance(at := place_at(job, item, "framed"), OnArm) and at.host == arm.id
     }
     return next((pin for pin in pins if pin not in taken), 0.0)

@@ -94,11 +94,14 @@ def to_box(
     constant = (start[:, None, :] - side * half[:, None, :]) * np.abs(side)
     slope = step[:, None, :] * np.abs(side)
     squared = np.einsum("nki,nki->nk", slope, slope)
-    best = -np.einsum("nki,nki->nk", slope, constant) / np.where(squared > 0, squared, 1.0)
-    best = np.where(squared > 0, np.clip(best, low, high), low)
+    # along a face the distance stays the same: there the place nearest p counts, not noise
+    changes = squared > _PARALLEL**2 * np.einsum("ni,ni->n", step, step)[:, None]
+    best = -np.einsum("nki,nki->nk", slope, constant) / np.where(changes, squared, 1.0)
+    best = np.where(changes, np.clip(best, low, high), low)
     off = constant + best[:, :, None] * slope
     lengths = np.einsum("nki,nki->nk", off, off)
-    pick = np.argmin(np.where(np.isnan(lengths), np.inf, lengths), axis=1)
+    known = np.where(np.isnan(lengths), np.inf, lengths)
+    pick = np.argmax(known <= known.min(axis=1)[:, None] * (1.0 + _PARALLEL), axis=1)
     row = np.arange(len(p))
     fraction = best[row, pick]
     local = np.clip(start + fraction[:, None] * step, -half, half)

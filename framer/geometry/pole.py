@@ -128,8 +128,8 @@ def _where_found(item: Item, place: Standing) -> Standing | None:
     first = item.places[0]
     if not isinstance(first, Standing) or first.when != "found":
         return None
-    hole = (first.east_in, first.north_in, first.grade_in)
-    return first if hole == (place.east_in, place.north_in, place.grade_in) else None
+    hole = (first.east_in, first.north_in)
+    return first if hole == (place.east_in, place.north_in) else None
 
 
 def _depth(job: Job, item: Item, place: Standing) -> tuple[float | None, str, float]:
@@ -142,18 +142,20 @@ def _depth(job: Job, item: Item, place: Standing) -> tuple[float | None, str, fl
         if length is None:
             return None, "not known", 0.0
         return *rule_depth_in(length, place.cut_in, job.settings), 0.0
+    # ground raised about a pole buries it deeper
+    raised = place.grade_in - found.grade_in
     if found.depth_in is not None:
-        return found.depth_in, "typed", 0.0
+        return found.depth_in + raised, "typed", 0.0
     read = job.reading(item.id, "depth")
     if read is not None:
-        return read.value_in, f"reading, {read.source}", read.tolerance_in
+        return read.value_in + raised, f"reading, {read.source}", read.tolerance_in
     brand = job.reading(item.id, "brand height")
     if brand is not None and length is not None:
-        depth = brand_from_butt_in(length, job.settings) - brand.value_in
+        depth = brand_from_butt_in(length, job.settings) - brand.value_in + raised
         return depth, "brand height", brand.tolerance_in
     top = job.reading(item.id, "top height")
     if top is not None and length is not None:
-        depth = length - found.cut_in - top.value_in
+        depth = length - found.cut_in - top.value_in + raised
         return depth, "length less top height", top.tolerance_in
     return None, "not known", 0.0
 
@@ -197,7 +199,7 @@ def pole_solid(job: Job, item: Item, place: Standing) -> PoleSolid:
     if length is not None and depth is not None:
         top = length - place.cut_in - depth
     elif (found := _where_found(item, place)) and (read := job.reading(item.id, "top height")):
-        top = read.value_in - (place.cut_in - found.cut_in)
+        top = read.value_in - (place.cut_in - found.cut_in) - (place.grade_in - found.grade_in)
         depth_tolerance = read.tolerance_in
     lean = place.rake_in_per_10ft / 120.0
     rise = 1.0 / math.sqrt(1.0 + lean * lean)

@@ -100,6 +100,13 @@ class Spots:
             raise known
         return known
 
+    def up_in(self, item: Item) -> float | None:
+        """How far up its pole an item sits along it; `None` where that is not known."""
+        where = self.places.get(item.id)
+        if not isinstance(where, OnPole | Guyed) or where.host not in self.poles:
+            return None
+        return self._up(item, where, self.poles[where.host])[0]
+
     def host(self, key: str) -> Item:
         """A host item that is there at this stage.
 

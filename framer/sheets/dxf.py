@@ -19,6 +19,9 @@ from framer.files.whole import write_whole
 from framer.sheets.dimension import TICK, dimension_strokes
 
 TEXT_STYLE = "PLAIN"
+TEXT_WIDTH = 0.8
+"""Width factor of texts: LibreCAD's own font, which it takes for any other, is up to a quarter
+wider than the one room is left for."""
 DIMENSION_STYLE = "FRAMER"
 
 
@@ -137,7 +140,7 @@ def _text(space: Any, text: Text, attributes: dict[str, str]) -> None:
         text.text,
         height=text.height,
         rotation=text.rotation_deg,
-        dxfattribs={**attributes, "style": TEXT_STYLE},
+        dxfattribs={**attributes, "style": TEXT_STYLE, "width": TEXT_WIDTH},
     )
     entity.set_placement(text.at, align=align)
 

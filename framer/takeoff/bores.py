@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 
 from framer.geometry.pole import PoleSolid
 from framer.geometry.scene import Scene
+from framer.geometry.spot import Spots
 from framer.model.item import Item
-from framer.model.place import OnItem, OnPole
-from framer.model.stage import place_at
+from framer.model.job import Job
+from framer.model.place import Guyed, OnItem, OnPole
 from framer.stock.bolts import bolt_rules, bolt_size
 from framer.stock.catalogue import catalogue
 from framer.stock.part import AnyPart, ArmPart, Bore
@@ -38,13 +40,16 @@ class BoltLength:
 
 @dataclass(frozen=True, slots=True)
 class BoreRow:
-    """One bore: where it is on the pole and what goes through it."""
+    """One bore: where it is on the pole, `None` where that is not known, and what goes through it.
+
+    `azimuth_deg` is the way its bolt points, from the nut to the head.
+    """
 
     item: str
     pole: str
-    up_in: float
+    up_in: float | None
     from_butt_in: float | None
-    above_ground_in: float
+    above_ground_in: float | None
     from_top_in: float | None
     azimuth_deg: float
     hole_in: float
@@ -107,56 +112,63 @@ def bolt_length(
 
 
 def bores(scene: Scene) -> tuple[BoreRow, ...]:
-    """Every bore of the scene, pole by pole, from the top down."""
+    """Every bore of the scene, pole by pole, from the top down, those of unknown height last."""
     rows: list[BoreRow] = []
+    spots = Spots(scene.job, scene.stage)
     for item in scene.job.items:
         stock = catalogue().get(item.part or "")
         if stock is None or not stock.bores:
             continue
-        mounted = _mounted(scene, item)
+        mounted = _mounted(spots, item)
         if mounted is not None:
-            rows.extend(_row(scene, item, stock, bore, mounted) for bore in stock.bores)
-    return tuple(sorted(rows, key=lambda row: (row.pole, -row.up_in, row.item)))
+            rows.extend(_row(scene.job, item, stock, bore, mounted) for bore in stock.bores)
+    return tuple(sorted(rows, key=_from_the_top))
 
 
-def _mounted(scene: Scene, item: Item) -> tuple[PoleSolid, float, float] | None:
-    """The pole an item is bolted to, how far up, and the way the bolt points."""
-    where = place_at(scene.job, item, scene.stage)
+def _from_the_top(row: BoreRow) -> tuple[str, float, str]:
+    return (row.pole, math.inf if row.up_in is None else -row.up_in, row.item)
+
+
+def _mounted(spots: Spots, item: Item) -> tuple[PoleSolid, float | None, float] | None:
+    """The pole an item is bolted to, how far up if known, and the way the bolt points."""
+    where = spots.places.get(item.id)
     if isinstance(where, OnItem):
-        host = scene.job.item_by_id.get(where.host)
+        host = spots.job.item_by_id.get(where.host)
         if host is None or item.kind != "brace":
             return None
-        where = place_at(scene.job, host, scene.stage)
+        where = spots.places.get(host.id)
         item = host
-    parts = scene.parts_of.get(item.id, ())
-    if not isinstance(where, OnPole) or not parts or parts[0].missing:
+    if not isinstance(where, OnPole | Guyed) or where.host not in spots.poles:
         return None
-    return scene.poles[where.host], parts[0].up_in, where.azimuth_deg
+    return spots.poles[where.host], spots.up_in(item), where.azimuth_deg
 
 
 def _row(
-    scene: Scene,
+    job: Job,
     item: Item,
     stock: AnyPart,
     bore: Bore,
-    mounted: tuple[PoleSolid, float, float],
+    mounted: tuple[PoleSolid, float | None, float],
 ) -> BoreRow:
     solid, item_up_in, azimuth_deg = mounted
-    up = item_up_in - bore.down_in
+    up = None if item_up_in is None else item_up_in - bore.down_in
     timber, gains = 0.0, 0.0
     if isinstance(stock, ArmPart) and stock.material == "wood":
         timber, gains = stock.width_in * stock.members, stock.gain_in * stock.members
-    rule = scene.job.settings.bolt_rule
+    diameter = None if up is None else solid.diameter_in(up)
+    bolt = bolt_length(diameter, timber, gains, bore, job.settings.bolt_rule)
+    if up is None:
+        bolt = replace(bolt, words="size unresolved: height not known")
     return BoreRow(
         item=item.id,
         pole=solid.item,
         up_in=up,
-        from_butt_in=solid.at("butt", up),
-        above_ground_in=up * solid.rise,
-        from_top_in=solid.at("drop", up),
+        from_butt_in=None if up is None else solid.at("butt", up),
+        above_ground_in=None if up is None else up * solid.rise,
+        from_top_in=None if up is None else solid.at("drop", up),
         azimuth_deg=azimuth_deg,
         hole_in=bolt_size(bore.bolt_dia_in).hole_in,
         bolt_dia_in=bore.bolt_dia_in,
         bolt_kind=bore.bolt,
-        bolt=bolt_length(solid.diameter_in(up), timber, gains, bore, rule),
+        bolt=bolt,
     )

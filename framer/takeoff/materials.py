@@ -176,7 +176,7 @@ def _bolt_rows(job: Job, bore: BoreRow) -> list[MaterialRow]:
         )
         return [row, washers, nuts]
     long = inches_text(bolt.stock_in, step_in=1 / 16)
-    at = "height above ground " + length_text(bore.above_ground_in)
+    at = f"{length_text(bore.above_ground_in or 0.0)} above ground"
     if bore.from_top_in is not None:
         at = f"{length_text(bore.from_top_in)} below top"
     why = f"{long} because the pole is {bolt.diameter_in:.1f} in at {at}: {where} ({bolt.words})"

@@ -3,13 +3,20 @@
 from __future__ import annotations
 
 import gc
+import shutil
 import sys
 from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, QStandardPaths, QTimer
 from PySide6.QtWidgets import QApplication, QWidget
+from pytestqt.qtbot import QtBot
 from shiboken6 import isValid
+
+if TYPE_CHECKING:
+    from framer.desk.window import Window
 
 
 @pytest.fixture(scope="session", autouse=True)
@@ -63,3 +70,38 @@ def _running_timers() -> list[QTimer]:
 
 def _described(thing: QObject | None) -> str:
     return f"{type(thing).__name__} {thing.objectName()}".strip() if thing else "nothing"
+
+
+@pytest.fixture
+def window(qtbot: QtBot) -> Window:
+    """The window without a job; it closes without asking about changes."""
+    from framer.desk.window import Window
+
+    made = Window()
+    qtbot.addWidget(made, before_close_func=_forget_changes)
+    made.resize(1280, 800)
+    made.show()
+    qtbot.waitExposed(made)
+    return made
+
+
+def _forget_changes(window: Window) -> None:
+    window.filing.may_leave = lambda: True  # type: ignore[method-assign]
+
+
+@pytest.fixture
+def corner_path(tmp_path: Path) -> Path:
+    """A copy of the corner sample that a test may write to."""
+    from tests.desk.driving import SAMPLES
+
+    path = tmp_path / "alder-lane.framer"
+    shutil.copy(SAMPLES / "corner" / "alder-lane.framer", path)
+    return path
+
+
+@pytest.fixture
+def corner(window: Window, corner_path: Path) -> Window:
+    """The window with the corner sample."""
+    window.filing.open_path(corner_path)
+    assert window.bridge is not None
+    return window

@@ -61,8 +61,12 @@ def test_a_place_is_found_from_butt_top_and_ground() -> None:
 
 
 @pytest.mark.parametrize("hold", HOLDS)
-@given(at_in=st.floats(0.0, 500.0), depth_in=st.floats(0.0, 200.0), cut_in=st.floats(0.0, 200.0),
-       rake_in=st.floats(0.0, 60.0))  # fmt: skip
+@given(
+    at_in=st.floats(0.0, 500.0),
+    depth_in=st.floats(0.0, 200.0),
+    cut_in=st.floats(0.0, 200.0),
+    rake_in=st.floats(0.0, 60.0),
+)
 def test_what_a_place_reads_on_a_reference_leads_back_to_it(
     hold: Hold, at_in: float, depth_in: float, cut_in: float, rake_in: float
 ) -> None:
@@ -203,6 +207,24 @@ def test_a_measured_top_of_a_pole_of_no_known_length_goes_down_with_the_cut() ->
         stage="framed",
     )
     assert pole.top_up_in == pytest.approx(430.8)
+
+
+def test_ground_raised_about_a_pole_buries_it_deeper_and_leaves_its_top_where_it_is() -> None:
+    # 62 in deep, top 478 over the old ground; 10 in of fill
+    for facts, reading in (
+        (PINE, Reading("p", "depth", 62.0)),
+        (PoleFacts(None), Reading("p", "top height", 478.0)),
+    ):
+        pole = stands(
+            Standing(when="found", grade_in=4.0),
+            Standing(when="after", grade_in=14.0),
+            facts=facts,
+            readings=(reading,),
+            stage="framed",
+        )
+        assert pole.top_up_in == pytest.approx(468.0)
+        assert pole.point(468.0)[2] == pytest.approx(482.0)
+        assert pole.depth_in == (None if facts.length_in is None else 72.0)
 
 
 def test_a_pole_set_anew_elsewhere_goes_by_the_rule() -> None:

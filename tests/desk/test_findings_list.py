@@ -1,0 +1,177 @@
+"""The list of findings: order, values, and the chosen one on the sheet and in words."""
+
+from __future__ import annotations
+
+import re
+
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QGraphicsSimpleTextItem
+
+from framer.checks.finding import RANK
+from framer.desk.window import Window
+from tests.desk.driving import (
+    board_of,
+    bridge_of,
+    drag,
+    move,
+    press,
+    release,
+    spot_of,
+    table_of,
+    texts,
+)
+
+
+def keys_in_list(window: Window) -> list[str]:
+    return [row.finding.key for row in table_of(window).findings.model.rows]
+
+
+def choose(window: Window, row: int) -> str:
+    """Click a row of the list; gives the finding's key."""
+    shown = table_of(window).findings.list
+    index = table_of(window).findings.model.index(row)
+    shown.scrollTo(index)
+    QTest.mouseClick(
+        shown.viewport(),
+        Qt.MouseButton.LeftButton,
+        Qt.KeyboardModifier.NoModifier,
+        shown.visualRect(index).center(),
+    )
+    return keys_in_list(window)[row]
+
+
+def drawn_for(window: Window, key: str) -> list[str]:
+    """Kinds of the graphics items that are drawn for a finding."""
+    return [type(item).__name__ for item in board_of(window).overlay.items if item.data(0) == key]
+
+
+def test_the_worst_finding_stands_first_and_the_counts_agree_with_the_list(corner: Window) -> None:
+    table = table_of(corner)
+    rows = table.findings.model.rows
+    assert rows
+    ranks = [RANK[row.finding.verdict] for row in rows]
+    assert ranks == sorted(ranks)
+    for verdict, number in table.counts.numbers.items():
+        assert int(number.text()) == sum(row.finding.verdict == verdict for row in rows)
+
+
+def test_a_row_says_its_verdict_in_words_beside_its_mark(corner: Window) -> None:
+    model = table_of(corner).findings.model
+    for row in (0, model.rowCount() - 1):
+        verdict = model.rows[row].finding.verdict
+        assert str(model.index(row).data()).startswith(f"{verdict}: ")
+
+
+def test_every_row_has_room_for_all_of_its_text(corner: Window) -> None:
+    shown = table_of(corner).findings.list
+    for row in range(0, table_of(corner).findings.model.rowCount(), 7):
+        index = table_of(corner).findings.model.index(row)
+        room = shown.viewport().width() - 38
+        needed = shown.row.laid_out(row, room).boundingRect()
+        assert shown.visualRect(index).height() >= needed.height()
+        assert needed.width() <= room
+
+
+def test_choosing_a_finding_draws_it_on_the_framed_pole_and_explains_it(corner: Window) -> None:
+    key = choose(corner, 2)
+    assert bridge_of(corner).finding == key
+    assert "QGraphicsLineItem" in drawn_for(corner, key)
+    finding = table_of(corner).findings.model.rows[2].finding
+    words = table_of(corner).findings.explanation.toPlainText()
+    assert finding.rule.id in words
+    assert "Measured: " in words
+    assert "Required: " in words
+    assert "Source: " in words
+    assert [text for text, _ in texts(corner) if re.search(r", needs 3 ft 6 in$", text)]
+
+
+def test_escape_on_the_sheet_lets_the_finding_go(corner: Window) -> None:
+    key = choose(corner, 2)
+    QTest.keyClick(board_of(corner).view, Qt.Key.Key_Escape)
+    assert bridge_of(corner).finding == ""
+    assert drawn_for(corner, key) == []
+    assert not table_of(corner).findings.list.selectedIndexes()
+    assert "Choose a finding" in table_of(corner).findings.explanation.toPlainText()
+
+
+def test_pressing_a_finding_on_the_sheet_keeps_what_is_selected(corner: Window) -> None:
+    bridge_of(corner).select("buck-arm")
+    key = choose(corner, 2)
+    board = board_of(corner)
+    label = next(
+        item
+        for item in board.overlay.items
+        if item.data(0) == key and isinstance(item, QGraphicsSimpleTextItem)
+    )
+    box = label.deviceTransform(board.view.viewportTransform()).mapRect(label.boundingRect())
+    at = box.center().toPoint()
+    assert table_of(corner).hands.hit(at) == (key, True)
+    press(corner, at)
+    release(corner, at)
+    assert bridge_of(corner).finding == key
+    assert bridge_of(corner).selected == "buck-arm"
+
+
+def test_arrow_keys_go_through_the_list_and_the_sheet_follows(corner: Window) -> None:
+    choose(corner, 0)
+    QTest.keyClick(table_of(corner).findings.list, Qt.Key.Key_Down)
+    key = keys_in_list(corner)[1]
+    assert bridge_of(corner).finding == key
+    assert drawn_for(corner, key)
+
+
+def test_rows_stay_in_place_during_a_drag_and_sort_anew_when_it_ends(corner: Window) -> None:
+    model = table_of(corner).findings.model
+    before = keys_in_list(corner)
+    texts_before = [str(model.index(row).data()) for row in range(5)]
+    start = spot_of(corner, "line-arm")
+    press(corner, start)
+    for down in (15, 30, 46):
+        move(corner, start + QPoint(0, down))
+    assert keys_in_list(corner)[: len(before)] == before
+    assert [str(model.index(row).data()) for row in range(5)] != texts_before
+    ranks = [RANK[row.finding.verdict] for row in model.rows]
+    assert ranks != sorted(ranks)  # the verdicts did change, and nothing jumped
+    release(corner, start + QPoint(0, 46))
+    ranks = [RANK[row.finding.verdict] for row in model.rows]
+    assert ranks == sorted(ranks)
+
+
+def test_the_chosen_finding_stays_chosen_through_edits_and_its_drawing_follows(
+    corner: Window,
+) -> None:
+    key = choose(corner, 2)
+    words = table_of(corner).findings.explanation.toPlainText()
+    drag(corner, "line-arm", 0.0, -20.0)
+    assert bridge_of(corner).finding == key
+    row = table_of(corner).findings.list.currentIndex().row()
+    assert keys_in_list(corner)[row] == key
+    assert table_of(corner).findings.explanation.toPlainText() != words
+    assert drawn_for(corner, key)
+
+
+def test_a_finding_that_is_gone_is_said_to_be_gone(corner: Window) -> None:
+    row = next(
+        at for at, key in enumerate(keys_in_list(corner)) if key.endswith("ridge-near|line-arm")
+    )
+    key = choose(corner, row)
+    bridge_of(corner).select("line-arm")
+    corner.commands.by_name["delete"].trigger()
+    assert key not in keys_in_list(corner)
+    assert "no longer there" in table_of(corner).findings.explanation.toPlainText()
+    assert drawn_for(corner, key) == []
+    corner.commands.by_name["undo"].trigger()
+    assert key in keys_in_list(corner)
+    assert drawn_for(corner, key)
+
+
+def test_what_cannot_be_said_is_listed_with_its_reason(corner: Window) -> None:
+    row = next(
+        at
+        for at, row in enumerate(table_of(corner).findings.model.rows)
+        if row.finding.verdict == "cannot say"
+    )
+    key = choose(corner, row)
+    assert "not known" in table_of(corner).findings.explanation.toPlainText()
+    assert drawn_for(corner, key) == []  # nothing can be measured

@@ -1,0 +1,223 @@
+"""One open job: history, previews, scenes and findings, saving; without a window."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from msgspec.structs import replace
+
+from framer.edits.places import set_along_pole, set_standing
+from framer.errors import EditError, FramerError, JobFileError, UnknownNameError
+from framer.files.reader import read_job
+from framer.model.job import Job
+from framer.session import Session
+
+CORNER = Path(__file__).resolve().parent.parent.parent / "sample_jobs/corner/alder-lane.framer"
+
+
+@pytest.fixture
+def session() -> Session:
+    return Session.open(CORNER)
+
+
+def lower(drop_in: float) -> Callable[[Job], Job]:
+    """An edit that puts the line arm so far below the top."""
+    return lambda job: set_along_pole(job, "line-arm", "framed", "drop", drop_in)
+
+
+def cut(job: Job) -> Job:
+    return set_standing(job, "pole-new", "framed", cut_in=54.0)
+
+
+def refuse(job: Job) -> Job:
+    raise EditError("no")
+
+
+def arm_up(session: Session) -> float:
+    return session.scene("framed").part_by_key["line-arm"].up_in
+
+
+# Opening and names.
+
+
+def test_a_session_has_the_job_and_the_name_of_its_file(session: Session) -> None:
+    assert session.job == read_job(CORNER)
+    assert (session.path, session.name) == (CORNER, "alder-lane")
+    assert not session.is_changed
+
+
+def test_a_job_without_a_file_is_called_job() -> None:
+    assert Session(Job("x")).name == "job"
+
+
+def test_a_file_that_is_not_there_is_named(tmp_path: Path) -> None:
+    with pytest.raises(JobFileError, match=r"gone\.framer"):
+        Session.open(tmp_path / "gone.framer")
+
+
+# Steps.
+
+
+def test_an_edit_is_a_step_that_can_be_taken_back(session: Session) -> None:
+    first = session.job
+    session.do("lower the line arm", lower(13.0))
+    assert arm_up(session) == pytest.approx(516.0 - 13.0)
+    assert (session.undo_name, session.redo_name, session.is_changed) == (
+        "lower the line arm",
+        "",
+        True,
+    )
+    session.undo()
+    assert session.job is first
+    assert (session.undo_name, session.redo_name, session.is_changed) == (
+        "",
+        "lower the line arm",
+        False,
+    )
+    session.redo()
+    assert arm_up(session) == pytest.approx(516.0 - 13.0)
+
+
+def test_a_refused_edit_changes_nothing(session: Session) -> None:
+    before = session.job
+    with pytest.raises(EditError, match="no"):
+        session.do("nothing", refuse)
+    assert session.job is before
+    assert session.undo_name == ""
+
+
+# Gestures.
+
+
+def test_a_preview_is_shown_and_checked_but_is_no_step(session: Session) -> None:
+    before = session.job
+    shorts = session.findings("framed").counts["short"]
+    session.preview(cut)
+    assert session.scene("framed").poles["pole-new"].top_up_in == pytest.approx(462.0)
+    assert session.findings("framed").counts["short"] != shorts
+    assert (session.undo_name, session.is_changed) == ("", False)
+    session.drop_preview()
+    assert session.job is before
+    assert session.findings("framed").counts["short"] == shorts
+
+
+def test_each_preview_starts_from_the_job_and_not_from_the_one_before(session: Session) -> None:
+    session.preview(cut)
+    session.preview(lower(13.0))
+    assert session.scene("framed").poles["pole-new"].top_up_in == pytest.approx(516.0)
+
+
+def test_a_preview_that_is_refused_leaves_the_one_before(session: Session) -> None:
+    session.preview(cut)
+    with pytest.raises(EditError):
+        session.preview(refuse)
+    assert session.scene("framed").poles["pole-new"].top_up_in == pytest.approx(462.0)
+
+
+def test_a_kept_preview_is_one_step_however_often_it_was_shown(session: Session) -> None:
+    before = session.job
+    for drop_in in (20.0, 15.0, 13.0):
+        session.preview(lower(drop_in))
+    session.keep_preview("drag the line arm")
+    assert session.undo_name == "drag the line arm"
+    session.undo()
+    assert session.job is before
+
+
+def test_keeping_without_a_preview_is_no_step(session: Session) -> None:
+    session.keep_preview("nothing")
+    assert session.undo_name == ""
+
+
+def test_undo_redo_and_a_new_edit_end_a_preview(session: Session) -> None:
+    session.do("lower", lower(20.0))
+    for leave in (session.undo, session.redo):
+        session.preview(cut)
+        leave()
+        assert session.scene("framed").poles["pole-new"].top_up_in == pytest.approx(516.0)
+    session.preview(cut)
+    session.do("lower more", lower(25.0))
+    assert session.scene("framed").poles["pole-new"].top_up_in == pytest.approx(516.0)
+    assert arm_up(session) == pytest.approx(516.0 - 25.0)
+
+
+# Scenes and findings.
+
+
+def test_scenes_and_findings_are_worked_out_once_for_a_job(session: Session) -> None:
+    assert session.scene("framed") is session.scene("framed")
+    assert session.findings("found") is session.findings("found")
+    assert session.scene("found") is not session.scene("framed")
+
+
+def test_scenes_and_findings_are_never_those_of_another_job(session: Session) -> None:
+    before = session.findings("framed")
+    session.do("cut", cut)
+    after = session.findings("framed")
+    assert after is not before
+    assert [one.gap for one in after] != [one.gap for one in before]
+    session.undo()
+    assert [one.gap for one in session.findings("framed")] == [one.gap for one in before]
+
+
+def test_the_books_are_those_the_job_names(session: Session) -> None:
+    assert [one.book.id for one in session.books()] == ["house", "nesc-2017"]
+    unknown = Session(replace(session.job, books=("nobodys",)))
+    with pytest.raises(UnknownNameError, match="no rulebook 'nobodys'"):
+        unknown.books()
+
+
+def test_the_sketch_is_of_the_job_as_shown_and_looks_at_the_top_arm(session: Session) -> None:
+    sheet = session.sheet()
+    words = [getattr(one, "text", "") for one in sheet.picture.primitives]
+    assert "AS FRAMED, looking north" in words
+    assert "1 ft below top, 42 ft above ground" in words
+    session.preview(lower(13.0))
+    words = [getattr(one, "text", "") for one in session.sheet(90.0, "a3").picture.primitives]
+    assert "AS FRAMED, looking east" in words
+    assert "1 ft 1 in below top, 41 ft 11 in above ground" in words
+
+
+# Saving.
+
+
+def test_saving_writes_the_job_and_not_a_preview(session: Session, tmp_path: Path) -> None:
+    target = tmp_path / "copy.framer"
+    session.do("lower", lower(13.0))
+    kept = session.job
+    session.preview(cut)
+    session.save(target)
+    assert read_job(target) == kept
+    assert (session.path, session.name, session.is_changed) == (target, "copy", False)
+
+
+def test_a_saved_job_is_changed_again_by_undo_and_by_the_next_edit(
+    session: Session, tmp_path: Path
+) -> None:
+    session.do("lower", lower(13.0))
+    session.save(tmp_path / "copy.framer")
+    session.undo()
+    assert session.is_changed
+    session.redo()
+    assert not session.is_changed
+    session.do("cut", cut)
+    session.save()
+    assert read_job(tmp_path / "copy.framer") == session.job
+
+
+def test_a_job_without_a_file_asks_where_to_save(tmp_path: Path) -> None:
+    session = Session(Job("x"))
+    with pytest.raises(FramerError, match="no file yet; say where to save it"):
+        session.save()
+    session.save(tmp_path / "x.framer")
+    assert session.name == "x"
+
+
+def test_a_save_that_fails_leaves_the_session_as_it_was(session: Session, tmp_path: Path) -> None:
+    session.do("lower", lower(13.0))
+    with pytest.raises(JobFileError, match="not saved"):
+        session.save(tmp_path / "nowhere" / "copy.framer")
+    assert session.path == CORNER
+    assert session.is_changed
