@@ -319,7 +319,9 @@ class _Planning:
             keep &= a < b
         else:
             # a pair that both selectors match either way round is judged once
-            keep &= (a < b) | ~np.isin(a * self.count + b, b * self.count + a)
+            either = np.zeros(self.count**2, dtype=bool)
+            either[b * self.count + a] = True
+            keep &= (a < b) | ~either[a * self.count + b]
         if rule.when.level is not None:
             same = self.level[a] == self.level[b]
             keep &= same if rule.when.level == "same" else ~same

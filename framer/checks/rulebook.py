@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import re
-import tomllib
 from functools import cache
 from pathlib import Path
 from typing import Annotated, Any, Literal, get_args
 
 import msgspec
+import tomli
 from msgspec import Meta, Struct
 
 from framer.errors import DataFileError, UnknownNameError
@@ -217,10 +217,10 @@ def read_rulebook(path: Path) -> Rulebook:
         DataFileError: the file is no rulebook at all.
     """
     try:
-        data = tomllib.loads(path.read_text(encoding="utf-8"))
+        data = tomli.loads(path.read_text(encoding="utf-8"))
     except OSError as error:
         raise DataFileError(path.name, "", f"cannot be read: {error.strerror}") from error
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+    except (tomli.TOMLDecodeError, UnicodeDecodeError) as error:
         raise DataFileError(path.name, "", f"is not TOML: {error}") from error
     unknown = sorted(set(data) - {"book", "rule"})
     if unknown:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import tomllib
 from functools import cache
 
 import msgspec
+import tomli
 from msgspec import Struct
 
 from framer.errors import DataFileError
@@ -47,8 +47,8 @@ def bolt_rules() -> BoltRules:
     """
     path = resources() / "stock" / "bolts.toml"
     try:
-        return msgspec.convert(tomllib.loads(path.read_text(encoding="utf-8")), type=BoltRules)
-    except (OSError, tomllib.TOMLDecodeError, UnicodeDecodeError, msgspec.ValidationError) as error:
+        return msgspec.convert(tomli.loads(path.read_text(encoding="utf-8")), type=BoltRules)
+    except (OSError, tomli.TOMLDecodeError, UnicodeDecodeError, msgspec.ValidationError) as error:
         raise DataFileError(path.name, "", str(error)) from error
 
 

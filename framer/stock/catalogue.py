@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import tomllib
 from functools import cache
 from pathlib import Path
 from typing import Any, TypeVar
 
 import msgspec
+import tomli
 
 from framer.errors import DataFileError, UnknownNameError
 from framer.resources import resources
@@ -23,10 +23,10 @@ def read_parts(path: Path) -> dict[str, AnyPart]:
         DataFileError: names the file, the part, and the field with what was expected.
     """
     try:
-        data: dict[str, Any] = tomllib.loads(path.read_text(encoding="utf-8"))
+        data: dict[str, Any] = tomli.loads(path.read_text(encoding="utf-8"))
     except OSError as error:
         raise DataFileError(path.name, "", f"cannot be read: {error.strerror}") from error
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+    except (tomli.TOMLDecodeError, UnicodeDecodeError) as error:
         raise DataFileError(path.name, "", f"is not TOML: {error}") from error
     records = data.pop("part", [])
     if data or not isinstance(records, list):
