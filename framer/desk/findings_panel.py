@@ -203,9 +203,6 @@ class FindingsList(QListView):
         self.setAccessibleName("findings, worst first")
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        # the first page is on screen before the rows nobody has scrolled to are measured
-        self.setLayoutMode(QListView.LayoutMode.Batched)
-        self.setBatchSize(20)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Measure the rows again."""
