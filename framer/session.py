@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
+from framer.checks.bookshelf import rulebook
 from framer.checks.engine import check
 from framer.checks.findings import Findings
-from framer.checks.rulebook import Rulebook, rulebook
+from framer.checks.rulebook import Rulebook
 from framer.drawing.elevation import broadside_look
 from framer.drawing.sheet import PAPERS, Sheet, change_out_sheet
 from framer.edits.history import History

@@ -14,7 +14,8 @@ from typing import Any
 
 from framer.checks.engine import check
 from framer.checks.finding import Finding
-from framer.checks.rulebook import Rulebook, read_rulebook, rulebook
+from framer.checks.bookshelf import read_rulebook, rulebook
+from framer.checks.rulebook import Rulebook
 from framer.geometry.placing import place
 from framer.geometry.scene import Run, Scene
 from framer.model.faults import faults

@@ -11,9 +11,16 @@ from numpy.typing import NDArray
 from framer.checks.finding import RANK, Finding
 from framer.checks.findings import Columns, Findings
 from framer.checks.jobwide import job_findings
-from framer.checks.measures import MEASURES, ONLY_CROSSING_ARMS, Gauge, crossing_arms
-from framer.checks.plan import Plan, plan, structure
+from framer.checks.measures import (
+    MEASURES,
+    NOT_SURVEYED,
+    ONLY_CROSSING_ARMS,
+    Gauge,
+    crossing_arms,
+)
+from framer.checks.plan import Plan, Rows, plan, structure
 from framer.checks.rulebook import Rulebook, RuleStage
+from framer.geometry.distance import along, closest
 from framer.geometry.scene import Scene
 from framer.model.stage import Stage
 from framer.units.compare import HAIR_IN, is_at_least
@@ -42,6 +49,7 @@ def check(scene: Scene, books: Sequence[Rulebook]) -> Findings:
         scene.parts,
         planned.rules,
         planned.texts,
+        planned.cells,
         _judged(planned, measured, live),
         [*job_findings(scene), *_cannot_say(scene, planned, measured, live)],
     )
@@ -88,7 +96,7 @@ def _measured(scene: Scene, planned: Plan) -> _Measured:
                 sag = np.maximum(scene.sag_tolerances[rows.a[at]], scene.sag_tolerances[rows.b[at]])
                 tolerance[at] += np.where(result.sagging, sag, 0.0)
             late.update((int(at[row]), text) for row, text in result.missing.items())
-        if measure == "insulator class":
+        if measure in NOT_SURVEYED:
             tolerance[first:end] = 0.0
     lost = np.where((rows.lost == 0) & away, rows.lost_far, rows.lost)
     lost = np.where(lost == 0, rows.unknown, lost)
@@ -111,7 +119,25 @@ def _live(scene: Scene, planned: Plan) -> Yes:
     for measure, first, end in planned.measures:
         if measure in ONLY_CROSSING_ARMS:
             live[first:end] &= crossing_arms(scene, rows.a[first:end], rows.b[first:end])
+    placed = np.nonzero((rows.above != 0) | np.isfinite(rows.within_up))[0]
+    if len(placed):
+        live[placed] &= _lie_as_asked(scene, rows, placed)
     return live
+
+
+def _lie_as_asked(scene: Scene, rows: Rows, at: Whole) -> Yes:
+    """Which rows lie above or within as their rule asks; those of unknown place do."""
+    p, q = scene.ends
+    a, b = rows.a[at], rows.b[at]
+    higher = p[a, 2] - p[b, 2]
+    unknown = np.isnan(higher)
+    asked: Yes = (rows.above[at] == 0) | (np.sign(higher) == rows.above[at])
+    s, t = closest(p[a], q[a], p[b], q[b])
+    apart = np.abs(along(p[a], q[a], s) - along(p[b], q[b], t))
+    near = is_at_least(rows.within_up[at], apart[:, 2])
+    near &= is_at_least(rows.within_side[at], np.hypot(apart[:, 0], apart[:, 1]))
+    lying: Yes = unknown | (asked & near)
+    return lying
 
 
 def _best_way_of_boxes(planned: Plan, measured: _Measured) -> Yes:
@@ -147,9 +173,13 @@ def _judged(planned: Plan, measured: _Measured, live: Yes) -> Columns:
     rows = planned.rows
     at = np.nonzero(live & (measured.lost == 0))[0]
     gap, need = measured.gap[at], rows.need[at]
-    loose = ~is_at_least(gap - measured.tolerance[at], need) | (rows.assumed[at] > 0)
-    verdict = np.where(~is_at_least(gap, need), _SHORT, np.where(loose, _TIGHT, _MEETS))
-    kept = _once(rows.spot[at], measured.away[at], verdict, gap - need)
+    spare = np.where(rows.most[at], need - gap, gap - need)
+    # where the very limit is not enough, it takes more than rounding can make
+    spare = np.where(rows.strict[at], spare - 2 * HAIR_IN, spare)
+    nothing = np.zeros(len(at))
+    loose = ~is_at_least(spare - measured.tolerance[at], nothing) | (rows.assumed[at] > 0)
+    verdict = np.where(~is_at_least(spare, nothing), _SHORT, np.where(loose, _TIGHT, _MEETS))
+    kept = _once(rows.spot[at], measured.away[at], verdict, spare)
     at = at[kept]
     a, b = rows.a[at], rows.b[at]
     return Columns(
@@ -159,11 +189,12 @@ def _judged(planned: Plan, measured: _Measured, live: Yes) -> Columns:
         verdict=verdict[kept],
         gap=measured.gap[at],
         need=rows.need[at],
+        spare=spare[kept],
         tolerance=measured.tolerance[at],
         p=measured.p[at],
         q=measured.q[at],
         assumed=rows.assumed[at],
-        kv=rows.kv[at],
+        cell=rows.cell[at],
     )
 
 

@@ -15,11 +15,17 @@ MEASURE_WORDS = {
     "horizontal": "sideways gap",
     "surface": "gap to the surface",
     "centre line": "distance to the pole's centre line",
+    "mid-span": "up-and-down gap at mid-span",
     "above ground": "height above ground",
+    "case above ground": "height above ground",
     "arm spacing": "distance between arm bolts",
     "clear square": "largest clear square",
     "below top": "distance below the finished top",
     "insulator class": "voltage class",
+    "guy insulator": "insulated length of the guy from the pole",
+    "not allowed": "side by side here",
+    "approach": "nearest approach",
+    "not drawn": "gap",
 }
 """What each measure is called in a finding."""
 
@@ -104,6 +110,17 @@ def _line(job: Job, finding: Finding) -> str:
     return line
 
 
+def required_text(finding: Finding) -> str:
+    """The requirement's arithmetic and the voltage it was picked by."""
+    rule, required = finding.rule, finding.required
+    if required is None:
+        return f"{finding.need:g} in"
+    worked = arithmetic(rule, required)
+    if rule.voltage != "none":
+        worked += f", at {required.kv:.4g} kV {VOLTAGE_WORDS[rule.voltage]}"
+    return f"at most {worked}" if rule.most else worked
+
+
 def explained(job: Job, finding: Finding) -> tuple[str, ...]:
     """Everything behind a finding, line by line."""
     rule = finding.rule
@@ -115,10 +132,7 @@ def explained(job: Job, finding: Finding) -> tuple[str, ...]:
         exact = length_text(finding.gap, step_in=1 / 16, toward="down")
         lines.append(f"Measured: {words}: {exact} ({finding.gap:.3f} in)")
     if finding.need is not None:
-        worked = arithmetic(rule, finding.kv)
-        if rule.voltage != "none":
-            worked += f", at {finding.kv:.4g} kV {VOLTAGE_WORDS[rule.voltage]}"
-        lines.append(f"Required: {worked}")
+        lines.append(f"Required: {required_text(finding)}")
     if finding.tolerance_in:
         lines.append(f"Readings are good to {finding.tolerance_in:g} in either way.")
     if finding.assumed:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from framer.checks.requirement import Requirement
 from framer.checks.rulebook import Rule
 from framer.geometry.scene import Part
 from framer.geometry.space import Point
@@ -32,7 +33,7 @@ class Finding:
         missing: what is not known, for `cannot say`.
         assumed: what was assumed, for `tight`.
         count: how many pairs this stands for; more than 1 only for `cannot say`.
-        kv: the voltage that picked the requirement.
+        required: how the requirement comes about, `None` where it comes from no book.
     """
 
     rule: Rule
@@ -46,7 +47,7 @@ class Finding:
     missing: str = ""
     assumed: str = ""
     count: int = 1
-    kv: float = 0.0
+    required: Requirement | None = None
 
     @property
     def key(self) -> str:
@@ -61,7 +62,7 @@ class Finding:
         """What is left over, negative when short; `None` when that cannot be said."""
         if self.gap is None or self.need is None:
             return None
-        return self.gap - self.need
+        return self.need - self.gap if self.rule.most else self.gap - self.need
 
     @property
     def order(self) -> tuple[int, float, str]:

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from framer.checks.finding import RANK, Finding, Verdict
+from framer.checks.requirement import Requirement
 from framer.checks.rulebook import Rule
 from framer.geometry.scene import Part
 
@@ -28,11 +29,12 @@ class Columns(NamedTuple):
     verdict: Whole
     gap: Real
     need: Real
+    spare: Real
     tolerance: Real
     p: Real
     q: Real
     assumed: Whole
-    kv: Real
+    cell: Whole
 
 
 class Findings(Sequence[Finding]):
@@ -43,18 +45,19 @@ class Findings(Sequence[Finding]):
         parts: tuple[Part, ...],
         rules: tuple[Rule, ...],
         texts: tuple[str, ...],
+        cells: tuple[Requirement, ...],
         columns: Columns,
         others: Sequence[Finding],
     ) -> None:
         """Sort the rows and the findings that are no rows (`others`) together."""
-        self._parts, self._rules, self._texts = parts, rules, texts
+        self._parts, self._rules, self._texts, self._cells = parts, rules, texts, cells
         self._columns = columns
         rows = len(columns.rule)
         self._others = list(others)
         verdict = [columns.verdict, np.array([RANK[one.verdict] for one in others], dtype=int)]
         spares = [one.spare for one in others]
         spare = [
-            columns.gap - columns.need,
+            columns.spare,
             np.array([np.inf if one is None else one for one in spares], dtype=float),
         ]
         tie = np.arange(rows + len(others))
@@ -112,5 +115,5 @@ class Findings(Sequence[Finding]):
             float(columns.tolerance[row]),
             ((p[0], p[1], p[2]), (q[0], q[1], q[2])),
             assumed=self._texts[int(columns.assumed[row])],
-            kv=float(columns.kv[row]),
+            required=self._cells[int(columns.cell[row])],
         )

@@ -11,11 +11,15 @@ slant: straight-line distance between two wires.
 vertical, horizontal: up-and-down and sideways distance where two wires come closest in plan.
 surface: shortest distance from a wire to the surface of a pole, arm, case, guy or run.
 centre line: shortest distance from a wire to the centre line of a pole.
+mid-span: up-and-down distance of two wires of one span, half way along it.
 above ground: least height of a wire over the ground of its span.
+case above ground: height of the lowest point of a body over the ground at its pole.
 arm spacing: up-and-down distance between the bolts of two arms that cross.
 clear square: the largest square beside the pole that no wire of two crossing arms enters.
 below top: distance along the pole from the finished top down to an arm's bolt.
 insulator class: the voltage an insulator is meant for.
+guy insulator: how far along a guy, from the pole, its insulator reaches; 0 without one.
+not allowed: 0 for every pair there is, so that none meets.
 """
 
 from __future__ import annotations
@@ -32,8 +36,10 @@ from framer.geometry.distance import along, closest, closest_in_plan, to_box, to
 from framer.geometry.scene import Array, Box, Run, Scene, Tag, Tube
 from framer.geometry.squares import largest_clear_square
 from framer.mechanics.sag import drop_below_chord_in
+from framer.model.place import Guyed
+from framer.model.stage import place_at
 from framer.stock.catalogue import catalogue
-from framer.stock.part import InsulatorPart
+from framer.stock.part import GuyPart, InsulatorPart
 
 Rows: TypeAlias = NDArray[np.int64]
 
@@ -207,7 +213,7 @@ class Gauge:
         ours, theirs = np.where(a_near, b, a), np.where(a_near, a, b)
         above = np.where(a_near, heights[0] - heights[1], heights[1] - heights[0])
         under = above >= 0
-        least, most = self._sags
+        least, most = self.sags
         credit = least[ours] if scene.job.settings.sag_credit else zero
         sag = np.where(mixed, np.where(under, credit, most[ours]), 0.0)
         missing = {
@@ -230,7 +236,7 @@ class Gauge:
         )
 
     @cached_property
-    def _sags(self) -> tuple[Array, Array]:
+    def sags(self) -> tuple[Array, Array]:
         """Least sag of every part, 0 where there is none, and most sag, NaN where not known."""
         runs = [part.shape if isinstance(part.shape, Run) else None for part in self.scene.parts]
         least = [run.sag_least_in or 0.0 if run else 0.0 for run in runs]
@@ -410,6 +416,53 @@ def above_ground(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     return Measured(gap, np.zeros(count), low, ground, every, missing, every)
 
 
+def mid_span(gauge: Gauge, a: Rows, b: Rows) -> Measured:
+    """Up-and-down distance of two wires of one span half way along it.
+
+    The upper wire at its most sag, the lower one at its least: the worst of what was given.
+    """
+    scene = gauge.scene
+    p, q = scene.ends
+    half_a, half_b = 0.5 * (p[a] + q[a]), 0.5 * (p[b] + q[b])
+    least, most = gauge.sags
+    a_upper = p[a, 2] >= p[b, 2]
+    sag_a = np.where(a_upper, most[a], least[a])
+    sag_b = np.where(a_upper, least[b], most[b])
+    unknown = np.isnan(most[a]) | np.isnan(most[b])
+    missing = {}
+    for row in np.nonzero(unknown)[0].tolist():
+        lost = a[row] if np.isnan(most[a[row]]) else b[row]
+        missing[row] = f"sag of {scene.job.label(scene.parts[lost].owner)} not known"
+    at_a, at_b = _lowered(half_a, np.nan_to_num(sag_a)), _lowered(half_b, np.nan_to_num(sag_b))
+    gap = np.where(a_upper, at_a[:, 2] - at_b[:, 2], at_b[:, 2] - at_a[:, 2])
+    above = np.column_stack([at_b[:, :2], at_a[:, 2]])
+    every = np.ones(len(a), dtype=bool)
+    return Measured(gap, gauge.thickness(a, b), above, at_b, every, missing, every)
+
+
+def case_above_ground(gauge: Gauge, a: Rows, b: Rows) -> Measured:
+    """Height of the lowest point of a body over the ground line of its pole."""
+    scene = gauge.scene
+    del b
+    count = len(a)
+    gap = np.full(count, np.nan)
+    low, ground = np.full((count, 3), np.nan), np.full((count, 3), np.nan)
+    for row, number in enumerate(a.tolist()):
+        part = scene.parts[number]
+        shape, pole = part.shape, scene.poles.get(part.pole or "")
+        if shape is None or pole is None:
+            continue
+        if isinstance(shape, Box):
+            x, y, z = shape.centre
+            axes = (shape.u, shape.v, shape.w)
+            z -= sum(abs(axis[2]) * h for axis, h in zip(axes, shape.half, strict=True))
+        else:
+            x, y, z = min(shape.p, shape.q, key=lambda end: end[2])
+        gap[row] = z - pole.foot[2]
+        low[row], ground[row] = (x, y, z), (x, y, pole.foot[2])
+    return Measured(gap, np.zeros(count), low, ground, np.zeros(count, dtype=bool), {})
+
+
 def crossing_arms(scene: Scene, a: Rows, b: Rows) -> NDArray[np.bool_]:
     """Which pairs are arms of one pole that lie across each other."""
     crossed = np.zeros(len(a), dtype=bool)
@@ -501,18 +554,55 @@ def insulator_class(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     return Measured(gap, np.zeros(count), p, p, np.zeros(count, dtype=bool), missing)
 
 
+def guy_insulator(gauge: Gauge, a: Rows, b: Rows) -> Measured:
+    """How far along a guy, from its pole, the strain insulator reaches; 0 for a guy without."""
+    scene = gauge.scene
+    del b
+    count = len(a)
+    reach = np.zeros(count)
+    p, q = scene.ends
+    for row, number in enumerate(a.tolist()):
+        item = scene.job.item_by_id[scene.parts[number].owner]
+        where = place_at(scene.job, item, scene.stage)
+        stock = catalogue().get(item.part or "")
+        typed = where.insulator_in if isinstance(where, Guyed) else None
+        known = stock.insulator_in if isinstance(stock, GuyPart) else None
+        reach[row] = (typed if typed is not None else known) or 0.0
+    length = np.linalg.norm(q[a] - p[a], axis=1)
+    share = np.minimum(1.0, reach / np.where(length > 0.0, length, 1.0))
+    return Measured(
+        reach, np.zeros(count), p[a], along(p[a], q[a], share), np.zeros(count, dtype=bool), {}
+    )
+
+
+def not_allowed(gauge: Gauge, a: Rows, b: Rows) -> Measured:
+    """0 for every pair: that it is there is what is not allowed."""
+    p = gauge.scene.ends[0]
+    none = np.zeros(len(a))
+    return Measured(none, none, p[a], p[b], np.zeros(len(a), dtype=bool), {})
+
+
 MEASURES: dict[MeasureName, Measure] = {
     "slant": slant,
     "vertical": vertical,
     "horizontal": horizontal,
     "surface": surface,
     "centre line": centre_line,
+    "mid-span": mid_span,
     "above ground": above_ground,
+    "case above ground": case_above_ground,
     "arm spacing": arm_spacing,
     "clear square": clear_square,
     "below top": below_top,
     "insulator class": insulator_class,
+    "guy insulator": guy_insulator,
+    "not allowed": not_allowed,
+    "approach": slant,
 }
+"""All but "not drawn", which has nothing to measure."""
+
+NOT_SURVEYED = frozenset({"insulator class", "guy insulator", "not allowed"})
+"""Measures that no survey reading has a say in."""
 
 ONLY_CROSSING_ARMS = frozenset({"arm spacing", "clear square"})
 """Measures that speak only of arms that cross."""

@@ -7,18 +7,30 @@ is only the arithmetic of distances.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
 from typing import NamedTuple, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
-from framer.checks.requirement import Requirement, requirement
-from framer.checks.rulebook import MeasureName, Rule, Rulebook, RuleStage, Selector
-from framer.checks.voltage import Wired
-from framer.geometry.scene import Scene, Tag
+from framer.checks.requirement import NO_SAGS, Requirement, Sags, requirement
+from framer.checks.rulebook import (
+    INCHES_PER,
+    Likeness,
+    MeasureName,
+    Range,
+    Rule,
+    Rulebook,
+    RuleStage,
+    Selector,
+    When,
+)
+from framer.checks.voltage import Wired, tries
+from framer.geometry.scene import Run, Scene, Tag
 from framer.model.line import Circuit, GroundUse
+from framer.stock.catalogue import catalogue
+from framer.stock.part import ArmPart
 
 Whole: TypeAlias = NDArray[np.int64]
 Real: TypeAlias = NDArray[np.float64]
@@ -35,6 +47,7 @@ SELECTORS: dict[Selector, tuple[Tag, Tag]] = {
     "communications": (Tag.WIRE | Tag.COMMUNICATIONS, Tag.NEARBY),
     "nearby wire": (Tag.WIRE | Tag.NEARBY, Tag(0)),
     "nearby supply": (Tag.WIRE | Tag.NEARBY | Tag.SUPPLY, Tag(0)),
+    "nearby phase": (Tag.WIRE | Tag.NEARBY | Tag.PHASE, Tag(0)),
     "nearby communications": (Tag.WIRE | Tag.NEARBY | Tag.COMMUNICATIONS, Tag(0)),
     "pole": (Tag.POLE, Tag(0)),
     "arm": (Tag.ARM, Tag(0)),
@@ -42,9 +55,15 @@ SELECTORS: dict[Selector, tuple[Tag, Tag]] = {
     "anchor guy": (Tag.GUY | Tag.ANCHORED, Tag(0)),
     "span guy": (Tag.GUY, Tag.ANCHORED),
     "case": (Tag.CASE, Tag(0)),
+    "grounded case": (Tag.CASE | Tag.GROUNDED, Tag(0)),
+    "lamp": (Tag.CASE | Tag.LAMP, Tag(0)),
     "live part": (Tag.LIVE, Tag(0)),
     "run": (Tag.RUN, Tag(0)),
+    "riser": (Tag.RUN, Tag.EARTH),
+    "ground wire": (Tag.RUN | Tag.EARTH, Tag(0)),
     "insulator": (Tag.INSULATOR, Tag(0)),
+    "jumper": (Tag.JUMPER, Tag(0)),
+    "worker": (Tag.WORKER, Tag(0)),
 }
 """Tags a part must have, and must not have, to be what a rule speaks of."""
 
@@ -61,6 +80,11 @@ class PartKind(NamedTuple):
     node: int
     style: str
     over: GroundUse | None
+    span: str | None
+    span_in: float | None
+    sag_in: float | None
+    kcmil: float | None
+    material: str
     missing: str
     missing_far: str
 
@@ -72,6 +96,7 @@ class Structure(NamedTuple):
     circuits: tuple[Circuit, ...]
     stage: RuleStage
     assume_up_to_kv: float
+    built: str
 
 
 class Rows(NamedTuple):
@@ -80,15 +105,18 @@ class Rows(NamedTuple):
     `rule` and the text numbers (`unknown` of the need, `assumed` of the voltage, `lost` of the
     parts' places, `lost_far` of their far ends) point into the plan's lists; text 0 is empty.
     `surface`: take off radii; `small_surface`: only where the need is under 5 in. `closer` is the
-    limit of a rule that speaks only of parts closer together up and down. Rows of one `spot` are
-    the same wires on the same supports, whichever way they leave.
+    limit of a rule that speaks only of parts closer together up and down, `within_up` and
+    `within_side` of one for parts no farther apart than both; `above` is 1 for one that wants the
+    first higher, -1 lower, 0 either way. `most`: the need is the most there may be; `strict`: a
+    gap of just the need is short. Rows of one `spot` are the same wires on the same supports,
+    whichever way they leave. `cell` is the number of the requirement in the plan.
     """
 
     a: Whole
     b: Whole
     rule: Whole
     need: Real
-    kv: Real
+    cell: Whole
     unknown: Whole
     assumed: Whole
     lost: Whole
@@ -96,6 +124,11 @@ class Rows(NamedTuple):
     surface: Yes
     small_surface: Yes
     closer: Real
+    within_up: Real
+    within_side: Real
+    above: Whole
+    most: Yes
+    strict: Yes
     spot: Whole
 
 
@@ -121,6 +154,7 @@ class Plan(NamedTuple):
     rules: tuple[Rule, ...]
     book: Whole
     texts: tuple[str, ...]
+    cells: tuple[Requirement, ...]
     rows: Rows
     measures: tuple[tuple[MeasureName, int, int], ...]
     boxed: Boxed
@@ -134,16 +168,38 @@ class _Class(NamedTuple):
     joint_use: bool
     style: str
     over: GroundUse | None
+    span_in: float | None
+    sag_in: float | None
+    kcmil: float | None
+    material: str
+
+    @property
+    def kvs(self) -> tuple[float | None, ...]:
+        """Voltages between phases of its circuits: 0 for communications, `None` not known."""
+        return tuple(
+            0.0 if end.circuit.kind == "communications" else end.circuit.kv for end in self.wired
+        )
+
+    @property
+    def grounded(self) -> bool:
+        """Whether it is an effectively grounded neutral."""
+        return bool(self.wired) and all(end.grounded for end in self.wired)
 
 
 def structure(scene: Scene, stage: RuleStage) -> Structure:
     """The structure of a scene."""
     job = scene.job
     kinds = []
+    materials = {
+        item.id: stock.material
+        for item in job.items
+        if isinstance(stock := catalogue().get(item.part or ""), ArmPart)
+    }
     for part in scene.parts:
-        over = None
+        span = None
         if part.tags & _WIRE and not part.tags & _NEARBY:
-            over = job.span_by_id[job.wire_by_id[part.owner].span].over
+            span = job.span_by_id[job.wire_by_id[part.owner].span]
+        shape = part.shape
         kinds.append(
             PartKind(
                 part.tags,
@@ -154,17 +210,27 @@ def structure(scene: Scene, stage: RuleStage) -> Structure:
                 part.circuit,
                 part.node,
                 part.style,
-                over,
+                span.over if span else None,
+                span.id if span else None,
+                span.length_in if span else None,
+                shape.sag_in if isinstance(shape, Run) else None,
+                part.kcmil,
+                materials.get(part.level or "", ""),
                 part.missing,
                 part.missing_far,
             )
         )
-    return Structure(tuple(kinds), job.circuits, stage, job.settings.assume_up_to_kv)
+    settings = job.settings
+    return Structure(tuple(kinds), job.circuits, stage, settings.assume_up_to_kv, settings.built)
 
 
 _WIRE, _NEARBY, _NEUTRAL = int(Tag.WIRE), int(Tag.NEARBY), int(Tag.NEUTRAL)
 _BOTH = int(Tag.SUPPLY | Tag.COMMUNICATIONS)
 _CARRIERS = int(Tag.ARM | Tag.INSULATOR)
+_COVERED = int(Tag.COVERED)
+_ABOVE: dict[bool | None, int] = {None: 0, True: 1, False: -1}
+MM2_PER_KCMIL = 0.506707
+"""Square millimetres in a thousand circular mils: pi/4 times 0.0254 squared, times 1,000."""
 
 
 @lru_cache(maxsize=16)
@@ -182,6 +248,11 @@ class _Found(NamedTuple):
     need: Real
     cells: list[Requirement]
 
+    def picked(self, rows: Whole) -> _Found:
+        """Only some of the pairs."""
+        cells = [self.cells[row] for row in rows.tolist()]
+        return _Found(self.rule, self.a[rows], self.b[rows], self.need[rows], cells)
+
 
 class _Planning:
     def __init__(self, built: Structure) -> None:
@@ -196,6 +267,8 @@ class _Planning:
             f"{part.support} {part.node}" if part.support else str(number)
             for number, part in enumerate(built.parts)
         )
+        self.pole = _numbered(part.pole for part in built.parts)
+        self.span = _numbered(part.span for part in built.parts)
         self.node = np.array([part.node for part in built.parts], dtype=np.int64)
         self.missing = np.array([self._text(part.missing) for part in built.parts], dtype=np.int64)
         self.far = np.array([self._text(part.missing_far) for part in built.parts], dtype=np.int64)
@@ -203,16 +276,16 @@ class _Planning:
     def plan(self, books: Sequence[Rulebook]) -> Plan:
         groups: dict[MeasureName, list[_Found]] = {}
         boxes: list[list[_Found]] = []
+        spoken = self._spoken(books)
         for book in books:
             of_book: dict[MeasureName, list[_Found]] = {}
             in_boxes: dict[str, list[_Found]] = {}
-            for rule in book.rules:
-                if self.built.stage in rule.stages:
-                    rows = self._rows(rule)
-                    if rows is not None and rule.box:
-                        in_boxes.setdefault(rule.box, []).append(rows)
-                    elif rows is not None:
-                        of_book.setdefault(rule.measure, []).append(rows)
+            for rows in spoken.get(id(book), ()):
+                rule = self.rules[rows.rule]
+                if rule.box:
+                    in_boxes.setdefault(rule.box, []).append(rows)
+                else:
+                    of_book.setdefault(rule.measure, []).append(rows)
             for measure, found in of_book.items():
                 groups.setdefault(measure, []).extend(self._strictest(found))
             boxes.extend(self._strictest(found) for found in in_boxes.values())
@@ -235,10 +308,38 @@ class _Planning:
             tuple(self.rules),
             np.array(numbers, dtype=np.int64),
             tuple(self.texts),
+            tuple(cell for rows in every for cell in rows.cells),
             table,
             tuple(measures),
             self._boxed(boxes, places),
         )
+
+    def _spoken(self, books: Sequence[Rulebook]) -> dict[int, list[_Found]]:
+        """Each book's rules with the pairs they speak of, without those a rule relaxes."""
+        spoken: dict[int, list[_Found]] = {}
+        eased: dict[str, Yes] = {}
+        for book in books:
+            for rule in book.rules:
+                rows = self._rows(rule) if self.built.stage in rule.stages else None
+                if rows is None:
+                    continue
+                spoken.setdefault(id(book), []).append(rows)
+                if rule.relaxes:
+                    nothing = np.zeros(self.count**2, dtype=bool)
+                    eased.setdefault(rule.relaxes, nothing)[self._pair(rows)] = True
+        if not eased:
+            return spoken
+        return {key: list(self._not_eased(found, eased)) for key, found in spoken.items()}
+
+    def _not_eased(self, found: list[_Found], eased: dict[str, Yes]) -> Iterator[_Found]:
+        for rows in found:
+            relaxed = eased.get(self.rules[rows.rule].id)
+            if relaxed is None:
+                yield rows
+                continue
+            pick = np.nonzero(~relaxed[self._pair(rows)])[0]
+            if len(pick):
+                yield rows.picked(pick)
 
     def _text(self, text: str) -> int:
         return self.texts.setdefault(text, len(self.texts))
@@ -265,7 +366,17 @@ class _Planning:
                 wires = carried.get(part.owner, set())
             wired = tuple(Wired(circuits[key], neutral) for key, neutral in sorted(wires))
             joint = kinds_on.get(part.pole, 0) & _BOTH == _BOTH
-            key = _Class(part.tags, wired, joint, part.style, part.over)
+            key = _Class(
+                part.tags,
+                wired,
+                joint,
+                part.style,
+                part.over,
+                part.span_in,
+                part.sag_in,
+                part.kcmil,
+                part.material,
+            )
             class_of[index] = numbers.setdefault(key, len(numbers))
         return list(numbers), class_of
 
@@ -303,12 +414,15 @@ class _Planning:
 
     def _cell(self, rule: Rule, a: _Class, b: _Class) -> Requirement | None:
         """What a rule requires of two classes; `None` where it does not speak of them."""
-        if not _meet(rule, a, b):
+        unknown = _meet(rule, a, b, self.built)
+        if unknown is None:
             return None
-        if rule.when.over is not None and a.over is None:
-            return Requirement(missing="what the span crosses not known")
+        if unknown:
+            return Requirement(missing=unknown)
+        if rule.measure == "not drawn":
+            return Requirement(missing=f"{rule.title}: framer draws nothing to measure it by")
         wired = a.wired if rule.b is None else (*a.wired, *b.wired)
-        cell = requirement(rule, wired, self.built.assume_up_to_kv)
+        cell = requirement(rule, wired, self.built.assume_up_to_kv, _sags(rule, a, b))
         return None if cell.nothing else cell
 
     def _distinct(self, rule: Rule, a: Whole, b: Whole) -> Yes:
@@ -322,9 +436,12 @@ class _Planning:
             either = np.zeros(self.count**2, dtype=bool)
             either[b * self.count + a] = True
             keep &= (a < b) | ~either[a * self.count + b]
-        if rule.when.level is not None:
-            same = self.level[a] == self.level[b]
-            keep &= same if rule.when.level == "same" else ~same
+        for asked, of in ((rule.when.level, self.level), (rule.when.pole, self.pole)):
+            if asked is not None:
+                same = of[a] == of[b]
+                keep &= same if asked == "same" else ~same
+        if rule.measure == "mid-span":
+            keep &= self.span[a] == self.span[b]
         return keep
 
     def _strictest(self, found: list[_Found]) -> list[_Found]:
@@ -347,15 +464,16 @@ class _Planning:
                 pick = np.nonzero(strictest & (known == number) & ~done[pair])[0]
                 done[pair[pick]] = True
                 if len(pick):
-                    cells = [rows.cells[row] for row in pick.tolist()]
-                    picked = (rows.a[pick], rows.b[pick], rows.need[pick])
-                    kept.append(_Found(rows.rule, *picked, cells))
+                    kept.append(rows.picked(pick))
         return kept
 
     def _way(self, rows: _Found) -> tuple[str, str]:
-        rule = self.rules[rows.rule]
-        limit = f"{rule.convention} {rule.when.closer_than_in}"
-        return rule.measure, limit
+        rule, when = self.rules[rows.rule], self.rules[rows.rule].when
+        if rule.most:
+            return rule.measure, rule.id
+        # a condition of place may not hold, so such a rule hides no other
+        place = (when.closer_than_in, when.a_above, when.within, rule.at_limit)
+        return rule.measure, f"{rule.convention} {place}"
 
     def _pair(self, rows: _Found) -> Whole:
         low, high = np.minimum(rows.a, rows.b), np.maximum(rows.a, rows.b)
@@ -385,12 +503,13 @@ class _Planning:
         cells = [cell for rows in every for cell in rows.cells]
         chosen = [self.rules[number] for number in rule.tolist()]
         limits = [one.when.closer_than_in for one in chosen]
+        near = [one.when.within for one in chosen]
         return Rows(
             a=a,
             b=b,
             rule=rule,
             need=np.array([np.nan if cell.need is None else cell.need for cell in cells]),
-            kv=np.array([cell.kv for cell in cells]),
+            cell=np.arange(len(cells)),
             unknown=np.array([self._text(cell.missing) for cell in cells], dtype=np.int64),
             assumed=np.array([self._text(cell.assumed) for cell in cells], dtype=np.int64),
             lost=np.where(self.missing[a] > 0, self.missing[a], self.missing[b]),
@@ -400,6 +519,11 @@ class _Planning:
                 [one.convention == "centre from 5 in" for one in chosen], dtype=bool
             ),
             closer=np.array([np.inf if limit is None else limit for limit in limits]),
+            within_up=np.array([one.up_in if one else np.inf for one in near]),
+            within_side=np.array([one.sideways_in if one else np.inf for one in near]),
+            above=np.array([_ABOVE[one.when.a_above] for one in chosen], dtype=np.int64),
+            most=np.array([one.most for one in chosen], dtype=bool),
+            strict=np.array([one.at_limit == "short" for one in chosen], dtype=bool),
             spot=self._spots(rule, a, b),
         )
 
@@ -425,23 +549,92 @@ def _selected(selector: Selector, one: _Class) -> bool:
     return one.tags & int(wanted) == int(wanted) and not one.tags & int(unwanted)
 
 
-def _meet(rule: Rule, a: _Class, b: _Class) -> bool:
-    """Whether two classes meet the rule's conditions."""
+def _meet(rule: Rule, a: _Class, b: _Class, built: Structure) -> str | None:
+    """What is not known of the rule's conditions, empty when all hold; `None` when one fails."""
     when = rule.when
-    if when.joint_use is not None and a.joint_use != when.joint_use:
-        return False
-    if when.style is not None and a.style != when.style:
-        return False
-    if when.not_style is not None and a.style == when.not_style:
-        return False
-    if when.over is not None and a.over not in (when.over, None):
-        return False
-    if when.circuit is not None:
-        same = {end.circuit.id for end in a.wired} == {end.circuit.id for end in b.wired}
-        if same != (when.circuit == "same"):
-            return False
-    if when.owner is not None:
-        same = {end.circuit.owner for end in a.wired} == {end.circuit.owner for end in b.wired}
-        if same != (when.owner == "same"):
-            return False
-    return True
+    checks = (
+        when.joint_use in (None, a.joint_use),
+        when.style in (None, a.style),
+        when.not_style is None or a.style != when.not_style,
+        when.over is None or a.over in (when.over, None),
+        when.material in (None, a.material),
+        _is(when.a_covered, bool(a.tags & _COVERED)),
+        _is(when.b_covered, bool(b.tags & _COVERED)),
+        _is(when.a_grounded, a.grounded),
+        _is(when.b_grounded, b.grounded),
+        when.a_kv is None or _may_hold(when.a_kv, a, built.assume_up_to_kv),
+        when.b_kv is None or _may_hold(when.b_kv, b, built.assume_up_to_kv),
+        _alike(when.circuit, _circuits(a), _circuits(b)),
+        _alike(when.owner, _owners(a), _owners(b)),
+    )
+    if not all(checks):
+        return None
+    unknown = "what the span crosses not known" if when.over and a.over is None else ""
+    for held, missing in (_length(when.span, a), _size(when, a, b), _time(when, built.built)):
+        if not held:
+            return None
+        unknown = unknown or missing
+    return unknown
+
+
+def _is(asked: bool | None, so: bool) -> bool:
+    return asked is None or asked == so
+
+
+def _alike(asked: Likeness | None, one: set[str], other: set[str]) -> bool:
+    return asked is None or (one == other) == (asked == "same")
+
+
+def _circuits(one: _Class) -> set[str]:
+    return {end.circuit.id for end in one.wired}
+
+
+def _owners(one: _Class) -> set[str]:
+    return {end.circuit.owner for end in one.wired}
+
+
+def _may_hold(asked: Range, one: _Class, up_to_kv: float) -> bool:
+    """Whether a circuit of it is, or may for want of a voltage be, in the range."""
+    return any(
+        asked.holds(kv)
+        for end in one.wired
+        for kv in ((0.0,) if end.circuit.kind == "communications" else tries(end.circuit, up_to_kv))
+    )
+
+
+def _length(asked: Range | None, one: _Class) -> tuple[bool, str]:
+    if asked is None:
+        return True, ""
+    if one.span_in is None:
+        return True, "length of the span not known"
+    return asked.holds(one.span_in / INCHES_PER["m" if asked.unit == "m" else "ft"]), ""
+
+
+def _size(when: When, a: _Class, b: _Class) -> tuple[bool, str]:
+    if when.size is None:
+        return True, ""
+    wires = [one.kcmil for one in (a, b) if one.tags & _WIRE]
+    if None in wires or not wires:
+        return True, "size of a wire not known"
+    smaller = min(size for size in wires if size is not None)
+    return when.size.holds(smaller * (MM2_PER_KCMIL if when.size.unit == "mm2" else 1.0)), ""
+
+
+def _time(when: When, day: str) -> tuple[bool, str]:
+    if when.built is None:
+        return True, ""
+    if not day:
+        return True, "when the line was built not known"
+    since, before = when.built.since, when.built.before
+    return (not since or day >= since) and (not before or day < before), ""
+
+
+def _sags(rule: Rule, a: _Class, b: _Class) -> Sags:
+    """The larger sag of the wires of a pair, where the rule counts with one."""
+    if all(band.root is None for band in rule.need):
+        return NO_SAGS
+    wires = [one.sag_in for one in (a, b) if one.tags & _WIRE and not one.tags & _NEARBY]
+    known = [sag for sag in wires if sag is not None]
+    if len(known) < len(wires) or not known:
+        return NO_SAGS
+    return Sags(max(known))

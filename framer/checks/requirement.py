@@ -1,11 +1,25 @@
-"""What a rule requires of a pair, given the voltages; with the arithmetic in words."""
+"""What a rule requires of a pair, given voltages and sags; with the arithmetic in words."""
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
+from typing import NamedTuple
 
 from framer.checks.rulebook import INCHES_PER, Band, Rule
 from framer.checks.voltage import Wired, volts
+
+_HAIR_KV = 1e-9
+
+
+class Sags(NamedTuple):
+    """What is known of the sags of a pair: the larger, inches, or what is missing."""
+
+    larger_in: float | None = None
+    missing: str = "sag not known"
+
+
+NO_SAGS = Sags()
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,6 +33,7 @@ class Requirement:
         missing: what is not known.
         assumed: what was assumed about a voltage.
         nothing: the rule asks nothing here.
+        sag_in: the sag it counts with, `None` when it counts with none.
     """
 
     need: float | None = None
@@ -27,52 +42,157 @@ class Requirement:
     missing: str = ""
     assumed: str = ""
     nothing: bool = False
+    sag_in: float | None = None
 
 
-def requirement(rule: Rule, wired: tuple[Wired, ...], assume_up_to_kv: float) -> Requirement:
+def requirement(
+    rule: Rule, wired: tuple[Wired, ...], assume_up_to_kv: float, sags: Sags = NO_SAGS
+) -> Requirement:
     """The most demanding requirement over all voltages to judge by."""
     chosen = volts(rule.voltage, wired, assume_up_to_kv)
     worst = Requirement(nothing=True)
     for kv in chosen.kv:
-        number, band = _band(rule, kv)
-        if band is None:
-            return Requirement(
-                missing=f"{rule.title}: {kv:g} kV is not covered by this book",
-                assumed=chosen.assumed,
-            )
+        number = _band(rule, kv)
+        if number < 0:
+            return Requirement(missing=_not_covered(rule, kv), assumed=chosen.assumed)
+        band = rule.need[number]
         if band.unknown:
             return Requirement(missing=band.unknown, assumed=chosen.assumed)
-        if band.value is None:
+        if band.nothing:
             continue
-        need = _value(band, kv)
-        if worst.need is None or need > worst.need:
-            worst = Requirement(need, kv, number, assumed=chosen.assumed)
+        if band.root is not None and sags.larger_in is None:
+            return Requirement(missing=sags.missing, assumed=chosen.assumed)
+        value = _value(band, kv, sags.larger_in)
+        if value is None:
+            continue
+        if math.isnan(value):
+            return Requirement(missing=_not_covered(rule, kv), assumed=chosen.assumed)
+        need = value * INCHES_PER[band.unit]
+        # at most: the least of them is the most demanding
+        better = worst.need is None or (need < worst.need if rule.most else need > worst.need)
+        if better:
+            sag = sags.larger_in if band.root is not None else None
+            worst = Requirement(need, kv, number, assumed=chosen.assumed, sag_in=sag)
     return worst
 
 
-def _band(rule: Rule, kv: float) -> tuple[int, Band | None]:
+def _not_covered(rule: Rule, kv: float) -> str:
+    return f"{rule.title}: {kv:g} kV is not covered by this book"
+
+
+def _band(rule: Rule, kv: float) -> int:
+    """Number of the band a voltage falls in, -1 for none."""
     for number, band in enumerate(rule.need):
-        if band.up_to_kv is None or kv <= band.up_to_kv + 1e-9:
-            return number, band
-    return -1, None
+        end, hair = band.end_kv, _HAIR_KV if band.under_kv is None else -_HAIR_KV
+        if end is not None and kv > end + hair:
+            continue
+        if rule.lookup == "only listed" and end is not None and abs(kv - end) > _HAIR_KV:
+            return -1
+        if _in_hole(rule, number, kv) and rule.holes == "not covered":
+            return -1
+        return number
+    return -1
 
 
-def _value(band: Band, kv: float) -> float:
-    value = (band.value or 0.0) + band.per_kv * max(0.0, kv - band.over_kv)
-    return value * INCHES_PER[band.unit]
+def _in_hole(rule: Rule, number: int, kv: float) -> bool:
+    """Whether a voltage lies under the lowest printed of the band that is taken for it."""
+    start = rule.need[number].from_kv
+    return start is not None and kv < start - _HAIR_KV
 
 
-def arithmetic(rule: Rule, kv: float) -> str:
-    """How the requirement at a voltage comes about, as printed in the book."""
-    _, band = _band(rule, kv)
-    if band is None or band.value is None:
+def _listed(band: Band, kv: float) -> tuple[float, float] | None:
+    """The row of the band's table for a voltage: the next listed one; `None` over the last."""
+    if isinstance(band.plus, str):
+        return None
+    return next((row for row in band.plus if kv <= row[0] + _HAIR_KV), None)
+
+
+def _steps(band: Band, kv: float) -> int:
+    over = kv - band.over_kv
+    if band.step_kv is None or over <= _HAIR_KV:
+        return 0
+    return math.ceil(over / band.step_kv - _HAIR_KV)
+
+
+def _value(band: Band, kv: float, sag_in: float | None) -> float | None:
+    """The requirement in the band's unit; `None` where it asks nothing, NaN where not covered."""
+    value = band.value or 0.0
+    value += band.per_kv * max(0.0, kv - band.over_kv) + band.per_step * _steps(band, kv)
+    if band.plus:
+        row = _listed(band, kv)
+        if row is None:
+            return math.nan
+        value += row[1]
+    if band.root is not None and sag_in is not None:
+        under = band.root.scale * sag_in / INCHES_PER[band.unit] - band.root.less
+        if under < 0.0:
+            return None
+        value += band.root.times * math.sqrt(under)
+    return max(band.floor, value * band.times)
+
+
+def arithmetic(rule: Rule, found: Requirement) -> str:
+    """How a requirement comes about, as printed in the book, term by term."""
+    if found.need is None:
         return ""
-    if not band.per_kv:
-        return f"{band.value:g} {band.unit}"
-    total = band.value + band.per_kv * max(0.0, kv - band.over_kv)
+    band, unit = rule.need[found.band], rule.need[found.band].unit
+    terms = [f"{band.value:g} {unit}"] if band.value is not None else []
+    if band.per_kv:
+        over = f"({found.kv:.4g} - {band.over_kv:g})" if band.over_kv else f"{found.kv:.4g}"
+        terms.append(f"{band.per_kv:g} {unit}/kV x {over} kV")
+    if band.per_step:
+        steps = _steps(band, found.kv)
+        terms.append(f"{steps} steps of {band.step_kv:g} kV x {band.per_step:g} {unit}")
+    row = _listed(band, found.kv)
+    if row is not None:
+        terms.append(f"{row[1]:g} {unit} (row of {row[0]:g} kV)")
+    if band.root is not None and found.sag_in is not None:
+        sag = found.sag_in / INCHES_PER[unit]
+        under = f"{band.root.scale:g} x {sag:.4g}" if band.root.scale != 1.0 else f"{sag:.4g}"
+        less = f" - {band.root.less:g}" if band.root.less else ""
+        terms.append(f"{band.root.times:g} x root({under}{less}) {unit}")
+    total = found.need / INCHES_PER[unit]
+    words = " + ".join(terms)
+    if band.times != 1.0:
+        words = f"{band.times:g} x ({words})" if len(terms) > 1 else f"{band.times:g} x {words}"
     if rule.measure == "insulator class":
-        return f"{total:g} {band.unit}"
-    return (
-        f"{band.value:g} {band.unit} + {band.per_kv:g} {band.unit}/kV x "
-        f"({kv:.4g} - {band.over_kv:g}) kV = {total:.2f} {band.unit}"
-    )
+        return f"{total:g} {unit}"
+    if band.floor:
+        words = f"the larger of {band.floor:g} {unit} and {words}" if terms else f"{total:g} {unit}"
+    if len(terms) > 1 or band.times != 1.0 or band.floor or band.per_step or band.root:
+        words = f"{words} = {_rounded_up(total)} {unit}"
+    also = f" (also printed: {band.also})" if band.also else ""
+    return words + also + _row_words(rule, found)
+
+
+def _rounded_up(value: float) -> str:
+    """Three significant decimals at most, never less than the value."""
+    text = f"{value:.2f}"
+    return text if float(text) >= value - 1e-9 else f"{math.ceil(value * 100 - 1e-7) / 100:.2f}"
+
+
+def _row_words(rule: Rule, found: Requirement) -> str:
+    """Which row was taken for a voltage the book does not print."""
+    band = rule.need[found.band]
+    if _in_hole(rule, found.band, found.kv):
+        below = rule.need[found.band - 1].end_kv if found.band else 0.0
+        return (
+            f"; {found.kv:g} kV lies between the printed {below or 0.0:g} and {band.from_kv:g} kV: "
+            "the higher row is taken"
+        )
+    if rule.lookup == "next listed" and band.end_kv is not None and found.kv < band.end_kv:
+        return f"; {found.kv:g} kV is not listed: the row of {band.end_kv:g} kV is taken"
+    return ""
+
+
+def covers(rule: Rule) -> str:
+    """The voltages a rule has numbers for, in words."""
+    if rule.voltage == "none":
+        return "every voltage"
+    known = [band for band in rule.need if not band.unknown]
+    if not known:
+        return "no voltage: number not known"
+    if any(band.end_kv is None for band in known):
+        return "every voltage"
+    ends = [band.end_kv for band in known if band.end_kv is not None]
+    return f"up to {max(ends):g} kV"

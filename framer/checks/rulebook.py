@@ -1,19 +1,13 @@
-"""Rulebooks: what has to be kept, as data read from resources/rules/*.toml."""
+"""Rulebooks: what has to be kept, as records; checks/bookshelf.py reads them from files."""
 
 from __future__ import annotations
 
-import re
-from functools import cache
-from pathlib import Path
-from typing import Annotated, Any, Literal, get_args
+from typing import Annotated, Any, Literal
 
-import msgspec
-import tomli
 from msgspec import Meta, Struct
 
-from framer.errors import DataFileError, UnknownNameError
+from framer.errors import DataFileError
 from framer.model.line import GroundUse
-from framer.resources import resources
 from framer.stock.source import HowKnown, Source
 
 MeasureName = Literal[
@@ -22,11 +16,17 @@ MeasureName = Literal[
     "horizontal",
     "surface",
     "centre line",
+    "mid-span",
     "above ground",
+    "case above ground",
     "arm spacing",
     "clear square",
     "below top",
     "insulator class",
+    "guy insulator",
+    "not allowed",
+    "approach",
+    "not drawn",
 ]
 """The measures there are; what each means is in checks/measures.py."""
 
@@ -41,6 +41,7 @@ Selector = Literal[
     "communications",
     "nearby wire",
     "nearby supply",
+    "nearby phase",
     "nearby communications",
     "pole",
     "arm",
@@ -48,9 +49,15 @@ Selector = Literal[
     "anchor guy",
     "span guy",
     "case",
+    "grounded case",
+    "lamp",
     "live part",
     "run",
+    "riser",
+    "ground wire",
     "insulator",
+    "jumper",
+    "worker",
 ]
 """What a rule can speak of."""
 
@@ -64,7 +71,14 @@ Unit = Literal["in", "ft", "m", "mm", "kV"]
 Convention = Literal["centre", "surface", "centre from 5 in"]
 Likeness = Literal["same", "different"]
 
-_CHOICES: dict[str, Any] = {
+Holes = Literal["next band", "not covered"]
+"""What a voltage between two printed bands gets: the band above, or no answer from the book."""
+
+Lookup = Literal["bands", "next listed", "only listed"]
+"""How a voltage finds its row: between the ends of a band, by the next voltage listed, or only
+where the very voltage is listed."""
+
+CHOICES: dict[str, Any] = {
     "measure": MeasureName,
     "a": Selector,
     "b": Selector,
@@ -77,6 +91,10 @@ _CHOICES: dict[str, Any] = {
     "owner": Likeness,
     "level": Likeness,
     "over": GroundUse,
+    "pole": Likeness,
+    "holes": Holes,
+    "lookup": Lookup,
+    "at_limit": Literal["meets", "short"],
 }
 """What may stand in each field that takes one of a few words."""
 
@@ -89,39 +107,136 @@ INCHES_PER: dict[Unit, float] = {
 }
 
 
+Positive = Annotated[float, Meta(gt=0.0)]
+NotNegative = Annotated[float, Meta(ge=0.0)]
+
+
+class Root(Struct, frozen=True, forbid_unknown_fields=True):
+    """`times` the root of (`scale` x sag - `less`), sag and result in the unit of the band.
+
+    The sag is the larger of the wires compared. Under a root below zero the band asks nothing.
+    """
+
+    times: Positive
+    scale: Positive = 1.0
+    less: NotNegative = 0.0
+
+
 class Band(Struct, frozen=True, forbid_unknown_fields=True):
     """What is required in one voltage band, above the band before it up to and with `up_to_kv`.
 
-    `value` is as printed in `unit`; `per_kv` is added for each kV over `over_kv`, pro rata.
-    `unknown` says, instead of a value, what the book would say but is not known here; `nothing`
-    that the book asks nothing in this band.
+    `under_kv` ends a band whose printed end is not in it. `from_kv` is the lowest voltage printed
+    in the band where that leaves a hole above the band before.
+
+    `value` is as printed in `unit`. Added to it: `per_kv` for each kV over `over_kv`, pro rata;
+    `per_step` for each step of `step_kv` begun over `over_kv`; the value at the next listed
+    voltage of the book's table `plus`; the `root` of a sag. All that
+    `times` counts, and never less than `floor`.
+
+    `also` is what is printed beside it in another unit. `unknown` says, instead of a value, what
+    the book would say but is not known here; `nothing` that the book asks nothing in this band.
     """
 
-    value: Annotated[float, Meta(ge=0.0)] | None = None
+    value: NotNegative | None = None
     unit: Unit = "in"
-    up_to_kv: Annotated[float, Meta(gt=0.0)] | None = None
-    per_kv: Annotated[float, Meta(ge=0.0)] = 0.0
-    over_kv: Annotated[float, Meta(ge=0.0)] = 0.0
+    from_kv: NotNegative | None = None
+    up_to_kv: Positive | None = None
+    under_kv: Positive | None = None
+    per_kv: NotNegative = 0.0
+    over_kv: NotNegative = 0.0
+    per_step: NotNegative = 0.0
+    step_kv: Positive | None = None
+    plus: str | tuple[tuple[Positive, NotNegative], ...] = ""
+    root: Root | None = None
+    times: Positive = 1.0
+    floor: NotNegative = 0.0
+    also: str = ""
     unknown: str = ""
     nothing: bool = False
+
+    @property
+    def end_kv(self) -> float | None:
+        """Where the band ends, whether the end is in it or not; `None` for an open one."""
+        return self.under_kv if self.up_to_kv is None else self.up_to_kv
+
+
+class Table(Struct, frozen=True, forbid_unknown_fields=True):
+    """Values by voltage that several rules of a book add: pairs of kV and value, rising."""
+
+    id: str
+    unit: Unit
+    rows: tuple[tuple[Positive, NotNegative], ...]
+    source: Source
+
+
+class Range(Struct, frozen=True, forbid_unknown_fields=True):
+    """More than `over`, or `at_least`; and `up_to`, or less than `under`."""
+
+    over: float | None = None
+    at_least: float | None = None
+    up_to: float | None = None
+    under: float | None = None
+    unit: Literal["kV", "ft", "m", "in", "kcmil", "mm2"] = "kV"
+
+    def holds(self, value: float) -> bool:
+        """Whether a value, in the unit of the range, lies in it."""
+        hair = 1e-9
+        return (
+            (self.over is None or value > self.over + hair)
+            and (self.at_least is None or value >= self.at_least - hair)
+            and (self.up_to is None or value <= self.up_to + hair)
+            and (self.under is None or value < self.under - hair)
+        )
+
+
+class Built(Struct, frozen=True, forbid_unknown_fields=True):
+    """When the line was built: on this day or later, and before that day (year-month-day)."""
+
+    since: str = ""
+    before: str = ""
+
+
+class Within(Struct, frozen=True, forbid_unknown_fields=True):
+    """Both no farther than this apart: up and down, and sideways; inches."""
+
+    up_in: float
+    sideways_in: float
 
 
 class When(Struct, frozen=True, forbid_unknown_fields=True):
     """Conditions a pair must meet for the rule to speak of it; all given ones must hold.
 
-    `joint_use`: the pole carries both supply and communications. `style`: how the
-    first wire is held. `closer_than_in`: strictly closer up and down. `over`: what the span
-    crosses.
+    `joint_use`: the pole carries both supply and communications. `style`: how the first wire is
+    held. `closer_than_in`: strictly closer up and down. `over`: what the span crosses. `pole`:
+    on one pole or not. `a_kv`, `b_kv`: voltage between phases of the first's and the second's
+    circuit, 0 for communications. `span`: length of the first's span. `size`: of the smaller
+    wire. `a_covered`, `b_covered`: a covered wire, a bare one. `a_grounded`, `b_grounded`: an
+    effectively grounded neutral, or not one. `a_above`: the first lies higher, or lower, at the
+    support. `material`: of the arm both sit on. `within`: both no farther apart. `built`: when
+    the line was built.
     """
 
     circuit: Likeness | None = None
     owner: Likeness | None = None
     level: Likeness | None = None
+    pole: Likeness | None = None
     joint_use: bool | None = None
     style: str | None = None
     not_style: str | None = None
     closer_than_in: float | None = None
     over: GroundUse | None = None
+    a_kv: Range | None = None
+    b_kv: Range | None = None
+    span: Range | None = None
+    size: Range | None = None
+    a_covered: bool | None = None
+    b_covered: bool | None = None
+    a_grounded: bool | None = None
+    b_grounded: bool | None = None
+    a_above: bool | None = None
+    material: str | None = None
+    within: Within | None = None
+    built: Built | None = None
 
 
 class Rule(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -130,6 +245,9 @@ class Rule(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     `box` names a group of horizontal and vertical rules of one book that are met together: a pair
     is short only where it is short both ways. `convention`: distances between centre lines, or
     between surfaces, or (GO 95 rule 38) centre lines for 5 in and more and surfaces for less.
+    `at_limit` is what a gap of exactly the requirement is. `most`: the requirement is the most
+    there may be, not the least. `replaces` is a rule of the book under this one; `relaxes` a rule
+    of any book that is left out where this one speaks, for the `reason` given.
     """
 
     id: str
@@ -141,8 +259,15 @@ class Rule(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     stages: tuple[RuleStage, ...] = ("found", "crew leaves", "framed")
     convention: Convention = "centre"
     voltage: Basis = "none"
+    lookup: Lookup = "bands"
+    holes: Holes = "next band"
+    at_limit: Literal["meets", "short"] = "meets"
+    most: bool = False
     need: tuple[Band, ...]
     box: str | None = None
+    replaces: str = ""
+    relaxes: str = ""
+    reason: str = ""
     source: Source
     note: str = ""
 
@@ -153,13 +278,19 @@ class Rule(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
 
 
 class Book(Struct, frozen=True, forbid_unknown_fields=True):
-    """A rulebook's own facts."""
+    """A rulebook's own facts.
+
+    `base` is the book this one changes rule by rule. `partial`: it holds only part of what the
+    printed book asks, so silence of it means nothing.
+    """
 
     id: str
     name: str
     edition: str
     jurisdiction: str = ""
     note: str = ""
+    base: str = ""
+    partial: bool = False
 
 
 class Rulebook(Struct, frozen=True, eq=False):
@@ -171,100 +302,3 @@ class Rulebook(Struct, frozen=True, eq=False):
     book: Book
     rules: tuple[Rule, ...]
     problems: tuple[DataFileError, ...] = ()
-
-
-def _refusal(error: msgspec.ValidationError) -> str:
-    """What the decoder refused and where; of a field that takes a few words, which they are."""
-    text = str(error)
-    field = re.search(r"\.(\w+)(?:\[\d+\])?`$", text)
-    if not (text.startswith("Invalid enum value") and field and field[1] in _CHOICES):
-        return text
-    return f"{text}: expected one of {', '.join(get_args(_CHOICES[field[1]]))}"
-
-
-def _problem(rule: Rule, book: Book) -> str:
-    """What is wrong with a rule beyond its types; empty when nothing is."""
-    if not rule.id.startswith(f"{book.id}."):
-        return f"id: expected one that starts with '{book.id}.'"
-    if not rule.need:
-        return "need: expected at least one band"
-    single = rule.measure in ("above ground", "below top", "insulator class")
-    if single == (rule.b is not None):
-        return f"b: measure '{rule.measure}' takes {'one selector' if single else 'two selectors'}"
-    last = 0.0
-    for number, band in enumerate(rule.need):
-        given = [band.value is not None, bool(band.unknown), band.nothing]
-        if sum(given) != 1:
-            return f"need[{number}]: expected exactly one of value, unknown, nothing"
-        if band.up_to_kv is None:
-            if number != len(rule.need) - 1:
-                return f"need[{number}]: only the last band may be open (no up_to_kv)"
-        elif band.up_to_kv <= last:
-            return f"need[{number}].up_to_kv: expected more than {last:g}, the band before"
-        else:
-            last = band.up_to_kv
-        if rule.voltage == "none" and (band.up_to_kv is not None or band.per_kv):
-            return f"need[{number}]: a band by voltage needs the rule's voltage basis"
-    if rule.box and rule.measure not in ("horizontal", "vertical"):
-        return "box: only horizontal and vertical rules stand in a box"
-    return ""
-
-
-def read_rulebook(path: Path) -> Rulebook:
-    """The rulebook in one file; wrong rules are listed in it and the rest still load.
-
-    Raises:
-        DataFileError: the file is no rulebook at all.
-    """
-    try:
-        data = tomli.loads(path.read_text(encoding="utf-8"))
-    except OSError as error:
-        raise DataFileError(path.name, "", f"cannot be read: {error.strerror}") from error
-    except (tomli.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise DataFileError(path.name, "", f"is not TOML: {error}") from error
-    unknown = sorted(set(data) - {"book", "rule"})
-    if unknown:
-        raise DataFileError(path.name, "", f"expected [book] and [[rule]] only, not '{unknown[0]}'")
-    try:
-        book = msgspec.convert(data.get("book"), type=Book)
-    except msgspec.ValidationError as error:
-        raise DataFileError(path.name, "[book]", str(error)) from error
-    rules: dict[str, Rule] = {}
-    problems = []
-    records = data.get("rule", [])
-    if not isinstance(records, list):
-        raise DataFileError(path.name, "[rule]", "expected every rule under [[rule]]")
-    for number, record in enumerate(records, start=1):
-        named = record.get("id", "") if isinstance(record, dict) else ""
-        entry = f"rule {number} '{named}'"
-        try:
-            rule = msgspec.convert(record, type=Rule)
-        except msgspec.ValidationError as error:
-            problems.append(DataFileError(path.name, entry, _refusal(error)))
-            continue
-        wrong = _problem(rule, book) or ("id: taken by a rule above" if rule.id in rules else "")
-        if wrong:
-            problems.append(DataFileError(path.name, entry, wrong))
-        else:
-            rules[rule.id] = rule
-    return Rulebook(book, tuple(rules.values()), tuple(problems))
-
-
-@cache
-def rulebook(key: str) -> Rulebook:
-    """The rulebook with this id from resources/rules.
-
-    Raises:
-        UnknownNameError: there is no such book.
-        DataFileError: its file is no rulebook.
-    """
-    path = resources() / "rules" / f"{key}.toml"
-    if key not in book_ids():
-        raise UnknownNameError("rulebook", key, book_ids())
-    return read_rulebook(path)
-
-
-@cache
-def book_ids() -> tuple[str, ...]:
-    """Ids of all books there are, which are the names of their files."""
-    return tuple(sorted(path.stem for path in (resources() / "rules").glob("*.toml")))

@@ -34,7 +34,7 @@ class Wired(NamedTuple):
         return self.neutral and self.circuit.grounded_wye is True
 
 
-def _tries(circuit: Circuit, up_to_kv: float) -> tuple[float, ...]:
+def tries(circuit: Circuit, up_to_kv: float) -> tuple[float, ...]:
     """Voltages between phases to try for one circuit."""
     if circuit.kv is not None:
         return (circuit.kv,)
@@ -78,9 +78,9 @@ def volts(basis: Basis, wired: tuple[Wired, ...], up_to_kv: float) -> Volts:
         words = "; ".join(
             filter(None, (_assumed(circuit, up_to_kv, ground=False) for circuit in chosen))
         )
-        tries = [_tries(circuit, up_to_kv) for circuit in chosen]
-        floor = max(kvs[0] for kvs in tries)
-        return Volts(tuple(sorted({max(kv, floor) for kvs in tries for kv in kvs})), words)
+        every = [tries(circuit, up_to_kv) for circuit in chosen]
+        floor = max(kvs[0] for kvs in every)
+        return Volts(tuple(sorted({max(kv, floor) for kvs in every for kv in kvs})), words)
     words = "; ".join(
         filter(None, (_assumed(circuit, up_to_kv, ground=True) for circuit in circuits))
     )
@@ -88,7 +88,7 @@ def volts(basis: Basis, wired: tuple[Wired, ...], up_to_kv: float) -> Volts:
         end = supply[0]
         if end.grounded:
             return Volts((0.0,))
-        kvs = _tries(end.circuit, up_to_kv)
+        kvs = tries(end.circuit, up_to_kv)
         return Volts(tuple(_to_ground(end.circuit, kv) for kv in kvs), words)
     return _between(supply, circuits, up_to_kv, words)
 
@@ -99,15 +99,15 @@ def _between(
     if len(circuits) == 1:
         circuit = circuits[0]
         neutral = len(supply) < 2 or any(end.neutral for end in supply)
-        kvs = _tries(circuit, up_to_kv)
+        kvs = tries(circuit, up_to_kv)
         if not neutral:
             words = _assumed(circuit, up_to_kv, ground=False)
             return Volts(kvs, words)
         return Volts(tuple(_to_ground(circuit, kv) for kv in kvs), words)
     first, second = supply[0], supply[1]
     sums = set()
-    for kv_a in _tries(first.circuit, up_to_kv):
-        for kv_b in _tries(second.circuit, up_to_kv):
+    for kv_a in tries(first.circuit, up_to_kv):
+        for kv_b in tries(second.circuit, up_to_kv):
             a = 0.0 if first.grounded else _to_ground(first.circuit, kv_a)
             b = 0.0 if second.grounded else _to_ground(second.circuit, kv_b)
             sums.add(a + b)

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 from framer.checks.explain import gap_text, need_text
 from framer.checks.finding import Finding
+from framer.drawing.lettering import shortened, text_width
 from framer.drawing.marks import mark
 from framer.drawing.picture import (
     XY,
@@ -18,6 +19,7 @@ from framer.drawing.picture import (
     Picture,
     Primitive,
     Text,
+    dimension_text,
     extent,
 )
 from framer.drawing.style import StyleName
@@ -35,10 +37,16 @@ REACH_IN = 110.0
 """Nearby wires and the ground are drawn this far either side of the pole."""
 
 FIRST_COLUMN_IN = 94.0
-"""Dimensions start this far from the pole, outside a 10-ft arm and the numbers of findings."""
+"""Dimensions start at least this far from the pole, outside a 10-ft arm."""
 
 CALLOUT_COLUMN_IN = 76.0
-"""Numbers of findings stand this far to the right of the pole."""
+"""Numbers of findings stand at least this far to the right of the pole."""
+
+ARM_REACH_IN = 60.0
+"""A 10-ft arm reaches this far from the pole; numbers keep off it however large the text."""
+
+LABEL_ROOM = 34.0
+"""A label is cut to this length, text heights."""
 
 ON_EDGE = 0.9
 """A limit plane is drawn where at least this share of its direction lies in the view."""
@@ -124,7 +132,7 @@ def elevation(
         more = list(labels(panel, words))
         primitives.extend(more)
         words.extend(label for label in more if isinstance(label, Text))
-    primitives.extend(callouts(scene, view, pole, findings))
+    primitives.extend(callouts(scene, view, pole, findings, words))
     return Picture(tuple(primitives))
 
 
@@ -326,7 +334,9 @@ def _nearby_labels(panel: Panel, letters: Sequence[Text]) -> Iterator[Primitive]
         top, lowest = bundle[0][0], bundle[-1][0]
         labels = []
         for row, (height, owner) in enumerate(reversed(bundle)):
-            label = f"{panel.scene.job.label(owner)}, {exact(height - foot)} up"
+            up = f", {exact(height - foot)} up"
+            room = LABEL_ROOM * text - text_width(up, text)
+            label = shortened(panel.scene.job.label(owner), room, text) + up
             at = (-REACH_IN, top + (0.5 + 1.5 * row) * text)
             labels.append(Text(at, label, text, "label", owner))
         lift = _lift(labels, letters)
@@ -353,18 +363,31 @@ def _lift(labels: Sequence[Text], others: Sequence[Text]) -> float:
 def _letters(panel: Panel) -> Iterator[Text]:
     """Phase letters at the supports; those that fall together are written in one row."""
     text = panel.view.text_in
-    at: dict[tuple[int, int], list[tuple[float, str, XY, str]]] = {}
+    at: dict[tuple[int, int], list[tuple[float, str, XY, Part]]] = {}
     for part in panel.scene.parts:
         if isinstance(part.shape, Run) and len(part.phase or "") == 1:
             x, y = panel.xy(part.shape.p)
             spot = (round(x / (1.2 * text)), round(y / (1.2 * text)))
             near = dot(part.shape.p, panel.view.away)
-            at.setdefault(spot, []).append((near, part.phase or "", (x, y), part.owner))
+            at.setdefault(spot, []).append((near, part.phase or "", (x, y), part))
     for there in at.values():
-        there.sort()
+        there.sort(key=lambda one: one[:2])
         letters = " ".join(dict.fromkeys(letter for _, letter, _, _ in there))
-        x, y = there[0][2]
-        yield Text((x, y + 0.6 * text), letters, text, "label", there[0][3], "middle")
+        (x, y), part = there[0][2], there[0][3]
+        x = _beside_pole(panel, part, x, text_width(letters, text) / 2 + 0.3 * text)
+        yield Text((x, y + 0.6 * text), letters, text, "label", part.owner, "middle")
+
+
+def _beside_pole(panel: Panel, part: Part, x: float, half: float) -> float:
+    """Where letters of a wire that rests on the pole itself stand: off its outline, not on it."""
+    pole = panel.pole
+    if pole is None or part.level != pole.item:
+        return x
+    middle = panel.xy(pole.point(part.up_in))[0]
+    least = half + (pole.radius_in(part.up_in) or NO_GIRTH_RADIUS_IN)
+    if abs(x - middle) >= least:
+        return x
+    return middle + (least if x >= middle else -least)
 
 
 def _limits(panel: Panel, others: Sequence[Text]) -> Iterator[Primitive]:
@@ -372,20 +395,29 @@ def _limits(panel: Panel, others: Sequence[Text]) -> Iterator[Primitive]:
         yield from _limit(panel, limit, others)
 
 
-def _limit(panel: Panel, limit: LimitLine, others: Sequence[Text]) -> Iterator[Primitive]:
-    """A limit line where its plane is seen on edge, named at its upper end."""
+def _edge(panel: Panel, limit: LimitLine) -> tuple[XY, XY] | None:
+    """The ends of a limit line where its plane is seen on edge, the upper or right one last."""
     normal = limit_normal(limit)
     across, up = dot(normal, panel.view.right), normal[2]
     if math.hypot(across, up) < ON_EDGE:
-        return
+        return None
     x, y = panel.xy((limit.east_in, limit.north_in, limit.height_in))
     if abs(across) > abs(up):
-        ends = [(x - (z - y) * up / across, z) for z in (0.0, REACH_IN * 4)]
-    else:
-        ends = [(at, y - (at - x) * across / up) for at in (-REACH_IN, REACH_IN)]
+        high = REACH_IN * 4
+        return (x + y * up / across, 0.0), (x - (high - y) * up / across, high)
+    slope = across / up
+    return (-REACH_IN, y + (REACH_IN + x) * slope), (REACH_IN, y - (REACH_IN - x) * slope)
+
+
+def _limit(panel: Panel, limit: LimitLine, others: Sequence[Text]) -> Iterator[Primitive]:
+    """A limit line where its plane is seen on edge, named at its upper end."""
+    ends = _edge(panel, limit)
+    if ends is None:
+        return
     text = panel.view.text_in
     (x, y) = ends[1]
-    label = Text((x, y + 0.5 * text), limit.name, text, "label", limit.id, "middle")
+    name = shortened(limit.name, LABEL_ROOM / 2 * text, text)
+    label = Text((x, y + 0.5 * text), name, text, "label", limit.id, "middle")
     lift = _lift([label], others)
     yield Line(ends[0], ends[1], "limit", limit.id)
     if lift:
@@ -413,23 +445,54 @@ def _levels(panel: Panel, *, dimensions: bool) -> Iterator[Primitive]:
         return
     levels = _level_list(panel, pole)
     text = panel.view.text_in
+    drops = list(_drops(panel, pole, levels)) if dimensions else []
+    if dimensions:
+        yield from drops
+        yield from _heights(panel, pole, levels)
     columns = COLUMN * text * len(levels) if dimensions else 0.0
     # outside the neighbouring wires, which may run at the height of a label
-    label_x = max(FIRST_COLUMN_IN + columns, REACH_IN + text)
+    label_x = max(_first_column(text) + columns, REACH_IN + text)
     heights = spread([pole.point(level.up_in)[2] for level in levels], 3.0 * text)
+    words = [dimension_text(drop) for drop in drops]
     for number, (level, label_y) in enumerate(zip(levels, heights, strict=True)):
         y = pole.point(level.up_in)[2]
-        yield Line((level.right, y), (label_x - text, y), "level", level.owner)
+        # the extension line of the drop goes as far as its column
+        start = drops[number].across + text if drops else level.right
+        for left, right in _between_texts(start, label_x - text, y, words):
+            yield Line((left, y), (right, y), "level", level.owner)
         yield Line((label_x - text, y), (label_x, label_y), "level", level.owner)
         drop = pole.at("drop", level.up_in)
         under = f"{exact(y - pole.foot[2])} above ground"
         if drop is not None:
             under = f"{exact(drop)} below top, {under}"
         x = label_x + 0.4 * text
-        yield Text((x, label_y + 0.2 * text), level.name, text, "label", level.owner)
+        name = shortened(level.name, LABEL_ROOM * text, text)
+        yield Text((x, label_y + 0.2 * text), name, text, "label", level.owner)
         yield Text((x, label_y - 1.2 * text), under, 0.85 * text, "label", level.owner)
-        if dimensions:
-            yield from _drop_and_height(panel, pole, level, number)
+
+
+def _callout_column(text: float) -> float:
+    return max(CALLOUT_COLUMN_IN, ARM_REACH_IN + 1.5 * text)
+
+
+def _first_column(text: float) -> float:
+    """Where the first drop is dimensioned: its text stands clear of the numbers of findings."""
+    return max(FIRST_COLUMN_IN, _callout_column(text) + 2.5 * text)
+
+
+def _between_texts(
+    left: float, right: float, y: float, texts: Sequence[Text]
+) -> Iterator[tuple[float, float]]:
+    """The pieces of a level line that leave out the texts in its way."""
+    for text in sorted(texts, key=lambda one: one.at[0]):
+        (x_1, y_1), (x_2, y_2) = extent(text)
+        margin = 0.3 * text.height
+        if left < x_2 + margin and x_1 - margin < right and y_1 - margin < y < y_2 + margin:
+            if x_1 - margin > left:
+                yield left, x_1 - margin
+            left = x_2 + margin
+    if left < right:
+        yield left, right
 
 
 def exact(length_in: float) -> str:
@@ -463,28 +526,52 @@ def _level_list(panel: Panel, pole: PoleSolid) -> list[_Level]:
     return sorted(levels.values(), key=lambda level: -level.up_in)
 
 
-def _drop_and_height(
-    panel: Panel, pole: PoleSolid, level: _Level, number: int
-) -> Iterator[Primitive]:
-    """Dimensions of one level: from the finished top on its right, from ground on its left."""
+def _drops(panel: Panel, pole: PoleSolid, levels: Sequence[_Level]) -> Iterator[Dimension]:
+    """How far below the finished top each level is, at the right, the shortest nearest the pole."""
+    if pole.top_up_in is None:
+        return
     text = panel.view.text_in
-    y = pole.point(level.up_in)[2]
     size = 0.85 * text
-    if pole.top_up_in is not None:
-        top = panel.xy(pole.point(pole.top_up_in))
-        column = FIRST_COLUMN_IN - text + COLUMN * text * number
+    top = panel.xy(pole.point(pole.top_up_in))
+    radius = pole.radius_in(pole.top_up_in) or NO_GIRTH_RADIUS_IN
+    start = (top[0] + radius, top[1])
+    for number, level in enumerate(levels):
+        y = pole.point(level.up_in)[2]
+        column = _first_column(text) + COLUMN * text * number
         words = exact(pole.top_up_in - level.up_in)
-        radius = pole.radius_in(pole.top_up_in) or NO_GIRTH_RADIUS_IN
-        start = (top[0] + radius, top[1])
-        yield Dimension(
-            start, (level.right, y), column, words, size, "upright", "dimension", level.owner
-        )
-    column = -FIRST_COLUMN_IN - COLUMN * text * number
-    words = exact(y - pole.foot[2])
-    start = (column, pole.foot[2])
-    yield Dimension(
-        start, (level.left, y), column, words, size, "upright", "dimension", level.owner
-    )
+        end = (level.right, y)
+        yield _upright(start, end, column, words, size, level.owner)
+
+
+def _heights(panel: Panel, pole: PoleSolid, levels: Sequence[_Level]) -> Iterator[Dimension]:
+    """How far above ground each level is, at the left, the lowest nearest the pole."""
+    text = panel.view.text_in
+    ground = pole.foot[2]
+    edges = [edge for limit in panel.scene.job.limits if (edge := _edge(panel, limit))]
+    column = -FIRST_COLUMN_IN
+    for level in reversed(levels):
+        y = pole.point(level.up_in)[2]
+        # no text on a wall
+        while any(
+            min(p[0], q[0]) - 0.5 * text < column and column - 1.5 * text < max(p[0], q[0])
+            for p, q in edges
+            if abs(p[0] - q[0]) < REACH_IN
+        ):
+            column -= 0.25 * text
+        start = (max(column, -REACH_IN), ground)
+        end = (level.left, y)
+        yield _upright(start, end, column, exact(y - ground), 0.85 * text, level.owner)
+        column -= COLUMN * text
+
+
+def _upright(p: XY, q: XY, across: float, words: str, size: float, owner: str) -> Dimension:
+    """An upright dimension; its text stands above it where there is no room within."""
+    span, width = abs(q[1] - p[1]), text_width(words, size)
+    share = 0.5
+    if 0.0 < span < width + 0.4 * size:
+        above = (0.8 * size + width / 2) / span
+        share = -above if p[1] > q[1] else 1.0 + above
+    return Dimension(p, q, across, words, size, "upright", "dimension", owner, share)
 
 
 def spread(heights: list[float], apart: float) -> list[float]:
@@ -568,20 +655,26 @@ def _beside(text: Text, others: Sequence[Text]) -> Text:
 
 
 def callouts(
-    scene: Scene, view: View, pole: str, findings: Sequence[Finding], first: int = 1
+    scene: Scene, view: View, pole: str, findings: Sequence[Finding], around: Sequence[Text] = ()
 ) -> Iterator[Primitive]:
-    """Findings as numbered measured lines; the numbers stand in a column beside the pole."""
+    """Findings as measured lines, numbered from 1.
+
+    The numbers stand in a column beside the pole, below any text that is in their way.
+    """
     panel = Panel(scene, view, pole)
     text = view.text_in
     lines = [
         (number, finding, panel.xy(finding.line[0]), panel.xy(finding.line[1]))
-        for number, finding in enumerate(findings, start=first)
+        for number, finding in enumerate(findings, start=1)
         if finding.line is not None
     ]
     lines.sort(key=lambda line: -(line[2][1] + line[3][1]))
     middles = [(line[2][1] + line[3][1]) / 2 for line in lines]
-    x = CALLOUT_COLUMN_IN
-    for (number, finding, p, q), y in zip(lines, spread(middles, 2.4 * text), strict=True):
+    x = _callout_column(text)
+    heights = spread(middles, 2.4 * text)
+    down = _drop(x, heights, 1.3 * text, around)
+    for (number, finding, p, q), height in zip(lines, heights, strict=True):
+        y = height - down
         style = finding.verdict
         middle = ((p[0] + q[0]) / 2, (p[1] + q[1]) / 2)
         yield Dimension(p, q, 0.0, "", 0.7 * text, "slant", style, finding.key)
@@ -589,3 +682,16 @@ def callouts(
         yield Circle((x, y), text, style, finding.key, "paper")
         size = 0.95 * text
         yield Text((x, y - 0.48 * text), f"{number}", size, style, finding.key, "middle")
+
+
+def _drop(x: float, heights: Sequence[float], radius: float, others: Sequence[Text]) -> float:
+    """How far down rings in a column must go so that none lies over a text."""
+    drop = 0.0
+    for other in sorted(others, key=lambda text: -text.at[1]):
+        (left, low), (right, high) = extent(other)
+        if left > x + radius or right < x - radius:
+            continue
+        for height in heights:
+            if height - drop - radius < high and low < height - drop + radius:
+                drop = height + radius - low
+    return drop

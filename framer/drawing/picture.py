@@ -68,7 +68,8 @@ class Dimension:
     """A measured distance: extension lines from `p` and `q` to a dimension line.
 
     `across` is where the dimension line lies: the x of an upright dimension, the y of a level
-    one. A slanting dimension runs straight from `p` to `q`.
+    one. A slanting dimension runs straight from `p` to `q`. `text_share` is where along it the
+    middle of the text stands: 0 at `p`, 1 at `q`, past either end where there is no room between.
     """
 
     p: XY
@@ -79,6 +80,7 @@ class Dimension:
     direction: Literal["upright", "level", "slant"]
     style: StyleName
     owner: str = ""
+    text_share: float = 0.5
 
 
 Primitive: TypeAlias = Line | Path | Circle | Text | Dimension
@@ -123,11 +125,30 @@ def extent(primitive: Primitive) -> tuple[XY, ...]:
             return ((x - primitive.height, y - start), (x, y - start + width))
         start = {"left": x, "middle": x - width / 2, "right": x - width}[primitive.anchor]
         return ((start, y), (start + width, y + primitive.height))
-    if primitive.direction == "upright":
-        return (primitive.p, primitive.q, (primitive.across, primitive.p[1]))
-    if primitive.direction == "level":
-        return (primitive.p, primitive.q, (primitive.p[0], primitive.across))
-    return (primitive.p, primitive.q)
+    words = extent(dimension_text(primitive)) if primitive.text else ()
+    return (primitive.p, primitive.q, *dimension_ends(primitive), *words)
+
+
+def dimension_ends(dimension: Dimension) -> tuple[XY, XY]:
+    """The ends of the dimension line itself."""
+    if dimension.direction == "upright":
+        return (dimension.across, dimension.p[1]), (dimension.across, dimension.q[1])
+    if dimension.direction == "level":
+        return (dimension.p[0], dimension.across), (dimension.q[0], dimension.across)
+    return dimension.p, dimension.q
+
+
+def dimension_text(dimension: Dimension) -> Text:
+    """The text of a dimension: along an upright one, over any other."""
+    p, q = dimension_ends(dimension)
+    height, share = dimension.height, dimension.text_share
+    x, y = p[0] + share * (q[0] - p[0]), p[1] + share * (q[1] - p[1])
+    off, turn = 0.35 * height, 0.0
+    if dimension.direction == "upright":
+        x, turn = x - off, 90.0
+    else:
+        y += off
+    return Text((x, y), dimension.text, height, dimension.style, dimension.owner, "middle", turn)
 
 
 def shifted(primitive: Primitive, dx: float, dy: float) -> Primitive:

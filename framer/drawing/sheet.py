@@ -12,7 +12,8 @@ from framer.checks.rulebook import Rulebook
 from framer.drawing.elevation import View, elevation
 from framer.drawing.lettering import shortened, wrapped
 from framer.drawing.marks import mark, north_mark
-from framer.drawing.picture import Circle, Line, Path, Picture, Primitive, Text
+from framer.drawing.picture import XY, Circle, Fill, Line, Path, Picture, Primitive, Text
+from framer.errors import FramerError
 from framer.geometry.scene import Scene
 from framer.model.job import Job
 from framer.model.stage import stage_name
@@ -42,10 +43,26 @@ METRIC_SCALES = (20, 25, 50, 75, 100, 125, 150, 200, 250, 500)
 MARGIN = 0.4
 TITLE_HEIGHT = 1.0
 LIST_WIDTH = 3.9
+LIST_HEIGHT = 1.3
 TEXT = 0.085
+CLEAR = 0.1
+"""Sizes on paper, inches: the findings have a column `LIST_WIDTH` wide beside the poles, or a
+strip at least `LIST_HEIGHT` high below them; `CLEAR` is left free round the poles."""
+
 MOST_CALLOUTS = 5
 TIGHTEST = 3
-"""Sizes on paper, inches."""
+MOST_LINES = 6
+"""A finding has at most this many lines in the list."""
+
+WORTH_MOVING = 1.5
+"""The findings go below the poles where that makes the poles this much larger."""
+
+SMALLEST = 150
+"""On a small paper text shrinks, and then dimensions go, before poles become smaller than 1:150."""
+
+TRIES = ((1.0, True), (0.8, True), (1.0, False), (0.8, False), (0.65, False))
+"""Share of the usual text height, and whether there are dimensions beside the labels, which say
+the same; the first with room on the paper is taken."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,36 +96,80 @@ def change_out_sheet(
 ) -> Sheet:
     """Both poles to one scale with the findings of the framed stage.
 
-    The scale is the largest of the usual ones at which everything fits.
+    The scale is the largest of the usual ones at which everything fits. The findings stand beside
+    the poles; on small paper, where these would become tiny, below them.
+
+    Raises:
+        FramerError: the poles have no room on the paper at any scale.
     """
-    metric = found.job.settings.units == "metric"
-    scales = METRIC_SCALES if metric else tuple(12 * feet for feet in FEET_TO_THE_INCH)
-    scale = scales[-1]
-    drawn = Picture(())
-    for scale in scales:
-        drawn = _poles(found, framed, findings, View(look_deg, TEXT * scale))
-        left, low, right, top = drawn.bounds()
-        if right - left <= _room_wide(paper) * scale and top - low <= _room_high(paper) * scale:
-            break
-    left, low, right, _ = drawn.bounds()
-    spare = _room_wide(paper) * scale - (right - left)
-    x = MARGIN * scale + max(0.0, spare) / 2 - left
-    y = (MARGIN + TITLE_HEIGHT + 0.1) * scale - low
-    view = View(look_deg, TEXT * scale)
+    drawn, scale, beside = _laid_out(found, framed, findings, look_deg, paper)
+    left, low, right, top = drawn.bounds()
+    room = _Room(paper, beside=beside)
+    x = MARGIN * scale + (room.width * scale - (right - left)) / 2 - left
+    # beside the findings the poles stand on the title block, above them they hang from the frame
+    floor = (MARGIN + TITLE_HEIGHT + CLEAR) * scale
+    ceiling = (paper.height - MARGIN - CLEAR) * scale
+    y = floor - low if beside else ceiling - top
+    line = (y + low) / scale - CLEAR
     more = [
-        *_frame(paper, scale),
-        *_title_block(found.job, books, view, paper, scale),
-        *_findings_list(framed.job, findings, paper, scale),
+        *_frame(paper, scale, None if beside else line),
+        *_title_block(found.job, books, View(look_deg, TEXT * scale), paper, scale),
+        *_findings_list(framed.job, findings, _columns(paper, None if beside else line), scale),
     ]
     return Sheet(drawn.moved(x, y).with_more(more), paper, scale, found.job.name)
 
 
-def _room_wide(paper: Paper) -> float:
-    return paper.width - 2 * MARGIN - LIST_WIDTH - 0.2
+@dataclass(frozen=True, slots=True)
+class _Room:
+    """Where the poles may stand, inches of paper."""
+
+    paper: Paper
+    beside: bool
+
+    @property
+    def width(self) -> float:
+        return self.paper.width - 2 * MARGIN - (LIST_WIDTH if self.beside else 0.0)
+
+    def holds(self, picture: Picture, scale: int) -> bool:
+        """Whether a picture has room there at a scale."""
+        left, low, right, top = picture.bounds()
+        below = 0.0 if self.beside else LIST_HEIGHT
+        height = self.paper.height - 2 * MARGIN - TITLE_HEIGHT - below
+        wide, high = (right - left) / scale, (top - low) / scale
+        return wide <= self.width - 2 * CLEAR and high <= height - 2 * CLEAR
 
 
-def _room_high(paper: Paper) -> float:
-    return paper.height - 2 * MARGIN - TITLE_HEIGHT - 0.2
+def _laid_out(
+    found: Scene, framed: Scene, findings: Sequence[Finding], look_deg: float, paper: Paper
+) -> tuple[Picture, int, bool]:
+    """The poles at the largest scale with room, that scale, and whether findings go beside them."""
+    metric = found.job.settings.units == "metric"
+    scales = METRIC_SCALES if metric else tuple(12 * feet for feet in FEET_TO_THE_INCH)
+    first: tuple[Picture, int, bool] | None = None
+    for share, dimensions in TRIES:
+        fits: dict[bool, tuple[Picture, int, bool]] = {}
+        for scale in scales:
+            view = View(look_deg, share * TEXT * scale)
+            drawn = _poles(found, framed, findings, view, scale, dimensions=dimensions)
+            for beside in (True, False):
+                if beside not in fits and _Room(paper, beside).holds(drawn, scale):
+                    fits[beside] = (drawn, scale, beside)
+            if True in fits:
+                break
+        if not fits:
+            continue
+        chosen = fits.get(True) or fits[False]
+        if False in fits and fits[False][1] * WORTH_MOVING <= chosen[1]:
+            chosen = fits[False]
+        first = first or chosen
+        if chosen[1] <= SMALLEST:
+            return chosen
+    if first is None:
+        raise FramerError(
+            f"the poles have no room on {paper.name} paper, not even at 1:{scales[-1]}; "
+            "take a larger one"
+        )
+    return first
 
 
 def main_pole(scene: Scene, *, new: bool) -> str:
@@ -121,11 +182,21 @@ def main_pole(scene: Scene, *, new: bool) -> str:
     return standing[0].id if standing else ""
 
 
-def _poles(found: Scene, framed: Scene, findings: Sequence[Finding], view: View) -> Picture:
-    """The two elevations beside each other, each with its heading."""
+def _poles(
+    found: Scene,
+    framed: Scene,
+    findings: Sequence[Finding],
+    view: View,
+    scale: int,
+    *,
+    dimensions: bool,
+) -> Picture:
+    """The two elevations beside each other, each with its heading, and a scale bar below."""
     shown = called_out(findings)
     left = elevation(found, view, main_pole(found, new=False), dimensions=False)
-    right = elevation(framed, view, main_pole(framed, new=True), findings=shown)
+    right = elevation(
+        framed, view, main_pole(framed, new=True), findings=shown, dimensions=dimensions
+    )
     gap = 4 * view.text_in
     shift = left.bounds()[2] - right.bounds()[0] + gap
     both = Picture((*left.primitives, *right.moved(shift, 0.0).primitives))
@@ -134,7 +205,23 @@ def _poles(found: Scene, framed: Scene, findings: Sequence[Finding], view: View)
     for scene, x in ((found, 0.0), (framed, shift)):
         heading = f"{stage_name(scene.job, scene.stage).upper()}, {view.words}"
         headings.append(Text((x, low), heading, 1.4 * view.text_in, "title", "", "middle"))
-    return both.with_more(headings)
+    metric = found.job.settings.units == "metric"
+    bar = _scale_bar((shift / 2, low - 3.0 * view.text_in), scale, view.text_in, metric=metric)
+    return both.with_more((*headings, *bar))
+
+
+def _scale_bar(middle: XY, scale: int, text: float, *, metric: bool) -> Iterator[Path | Text]:
+    """A bar of a round number of feet or metres, at least an inch long on paper, halved."""
+    unit_in, unit = (1000.0 / 25.4, "m") if metric else (12.0, "ft")
+    many = next(count for count in (1, 2, 4, 10, 20, 50, 100) if count * unit_in >= scale)
+    half, (x, y) = many * unit_in / 2, middle
+    thick = 0.5 * text
+    fills: tuple[Fill, Fill] = ("solid", "none")
+    for left, fill in zip((x - half, x), fills, strict=True):
+        corners = ((left, y), (left + half, y), (left + half, y + thick), (left, y + thick))
+        yield Path(corners, "scale", "", fill)
+    for at, words in ((x - half, "0"), (x, f"{many / 2:g}"), (x + half, f"{many} {unit}")):
+        yield Text((at, y + 0.9 * text), words, 0.8 * text, "scale", "", "middle")
 
 
 def called_out(findings: Sequence[Finding]) -> list[Finding]:
@@ -148,13 +235,18 @@ def _rectangle(x: float, y: float, width: float, height: float) -> Path:
     return Path(((x, y), (x + width, y), (x + width, y + height), (x, y + height)), "frame")
 
 
-def _frame(paper: Paper, scale: int) -> Iterator[Primitive]:
+def _frame(paper: Paper, scale: int, strip: float | None) -> Iterator[Primitive]:
+    """Frame and title block; findings have a strip up to a height, or the room beside the poles."""
     wide, high = paper.width - 2 * MARGIN, paper.height - 2 * MARGIN
+    right = (MARGIN + wide) * scale
     yield _rectangle(MARGIN * scale, MARGIN * scale, wide * scale, high * scale)
     line = (MARGIN + TITLE_HEIGHT) * scale
-    yield Line((MARGIN * scale, line), ((MARGIN + wide) * scale, line), "frame")
-    side = (paper.width - MARGIN - LIST_WIDTH) * scale
-    yield Line((side, line), (side, (MARGIN + high) * scale), "frame")
+    yield Line((MARGIN * scale, line), (right, line), "frame")
+    if strip is not None:
+        yield Line((MARGIN * scale, strip * scale), (right, strip * scale), "frame")
+    else:
+        side = (paper.width - MARGIN - LIST_WIDTH) * scale
+        yield Line((side, line), (side, (MARGIN + high) * scale), "frame")
 
 
 def _title_block(
@@ -166,23 +258,25 @@ def _title_block(
     name = shortened(job.name, 6.4 * scale, 1.9 * text)
     yield Text((left, top - 0.26 * scale), name, 1.9 * text, "title")
     rules = ", ".join(f"{book.book.name} ({book.book.edition})" for book in books)
+    judged = wrapped(f"Judged by: {rules}", 6.4 * scale, text)
     lines = [
         " - ".join(filter(None, (job.place, job.owner))),
         f"Drafted by {job.drafted_by or '____'}, {job.date or 'date ____'}; "
         "draft - not checked by chief",
         f"{scale_words(scale, job)} on {paper.name}; {view.words}; "
         "heights above each pole's own ground",
-        f"Judged by: {rules}",
+        judged[0],
+        " ".join(judged[1:]),
     ]
     for number, line in enumerate(lines):
-        at = (left, top - (0.42 + 0.145 * number) * scale)
+        at = (left, top - (0.41 + 0.13 * number) * scale)
         yield Text(at, shortened(line, 6.4 * scale, text), text, "title")
     north = ((MARGIN + 6.9) * scale, base + 0.5 * TITLE_HEIGHT * scale)
     yield from north_mark(north, 0.22 * scale, view.look_deg)
     x = (MARGIN + 7.6) * scale
     room = (paper.width - 2 * MARGIN - 7.7) * scale
     deep = (TITLE_HEIGHT - 0.18) * scale
-    for small in (share * text for share in (0.72, 0.68, 0.64, 0.6)):
+    for small in (share * text for share in (1.0, 0.9, 0.8, 0.72, 0.68, 0.64, 0.6)):
         lines = wrapped(" ".join(cautions()), room, small)
         if 1.45 * small * (len(lines) - 1) <= deep:
             break
@@ -200,14 +294,38 @@ def scale_words(scale: int, job: Job) -> str:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class _Column:
+    """Room for a part of the list, inches of paper."""
+
+    left: float
+    top: float
+    width: float
+    floor: float
+
+
+def _columns(paper: Paper, strip: float | None) -> list[_Column]:
+    """One column beside the poles, or as many as a strip up to a height has room for."""
+    floor = MARGIN + TITLE_HEIGHT + 0.12
+    if strip is None:
+        left = paper.width - MARGIN - LIST_WIDTH
+        return [_Column(left + 0.1, paper.height - MARGIN - 0.25, LIST_WIDTH - 0.2, floor)]
+    wide = paper.width - 2 * MARGIN
+    many = max(1, int(wide / LIST_WIDTH))
+    each = wide / many
+    return [
+        _Column(MARGIN + 0.1 + each * number, strip - 0.22, each - 0.2, floor)
+        for number in range(many)
+    ]
+
+
 def _findings_list(
-    job: Job, findings: Sequence[Finding], paper: Paper, scale: int
+    job: Job, findings: Sequence[Finding], columns: Sequence[_Column], scale: int
 ) -> Iterator[Primitive]:
     """Counts, then what is not met, then the tightest gaps that are."""
     text = TEXT * scale
-    x = (paper.width - MARGIN - LIST_WIDTH + 0.1) * scale
-    y = (paper.height - MARGIN - 0.25) * scale
-    floor = (MARGIN + TITLE_HEIGHT + 0.25) * scale
+    column, *others = columns
+    x, y = column.left * scale, column.top * scale
     yield Text((x, y), "Findings, worst first", 1.4 * text, "title")
     y -= 1.9 * text
     counts = [
@@ -215,33 +333,47 @@ def _findings_list(
     ]
     yield Text((x, y), ", ".join(counts), text, "title")
     y -= 1.9 * text
-    room = (LIST_WIDTH - 0.65) * scale
+    room = (column.width - 0.45) * scale
     numbers = called_out(findings)
     open_ones = [finding for finding in findings if finding.verdict != "meets"]
     met = [finding for finding in findings if finding.verdict == "meets" and finding.unit == "in"]
     listed = [*open_ones, *met[:TIGHTEST]]
     for place, finding in enumerate(listed):
-        lines = wrapped(one_line(job, finding), room, text)
-        if y - 1.45 * text * (len(lines) + 2) < floor:
-            more = f"... and {len(listed) - place} more: see the list"
-            yield Text((x, y), more, text, "label")
-            return
-        if place == len(open_ones):
+        lines = _lines(one_line(job, finding), room, text)
+        heading = place == len(open_ones)
+        # a last column keeps a line free to say how many more there are
+        rows = len(lines) - 1 + 1.4 * heading
+        last = 0.0 if others or place == len(listed) - 1 else 1.5
+        if y - 1.45 * text * (rows + last) < column.floor * scale:
+            if not others:
+                more = f"... and {len(listed) - place} more: see the list"
+                yield Text((x, y), more, text, "label")
+                return
+            column, *others = others
+            x, y = column.left * scale, column.top * scale
+        if heading:
             yield Text((x, y), "Tightest that meet", text, "title")
             y -= 1.9 * text
         yield from mark(finding.verdict, (x + 0.5 * text, y + 0.4 * text), text)
         if finding in numbers:
-            yield from _number(numbers.index(finding) + 1, finding, x, y, scale)
+            ring = (x + (column.width - 0.1) * scale, y + 0.4 * text)
+            yield from _number(numbers.index(finding) + 1, finding, ring, text)
         for line in lines:
             yield Text((x + 1.8 * text, y), line, text, "label")
             y -= 1.45 * text
         y -= 0.5 * text
 
 
-def _number(number: int, finding: Finding, x: float, y: float, scale: int) -> Iterator[Primitive]:
+def _lines(words: str, room: float, text: float) -> list[str]:
+    """A finding in few lines; of one that is too long, beginning and end, where the numbers are."""
+    lines = [shortened(line, room, text) for line in wrapped(words, room, text)]
+    if len(lines) <= MOST_LINES:
+        return lines
+    return [*lines[: MOST_LINES - 3], "...", *lines[-2:]]
+
+
+def _number(number: int, finding: Finding, spot: XY, text: float) -> Iterator[Primitive]:
     """The number a finding has in the drawing, in a ring at the end of its line in the list."""
-    text = TEXT * scale
-    spot = (x + (LIST_WIDTH - 0.3) * scale, y + 0.4 * text)
     yield Circle(spot, text, finding.verdict)
     at = (spot[0], spot[1] - 0.48 * text)
     yield Text(at, f"{number}", 0.95 * text, finding.verdict, "", "middle")

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple
 
 import msgspec
 
-from framer.checks.rulebook import book_ids
+from framer.checks.bookshelf import book_ids
 from framer.errors import JobFileError
 from framer.files.disk import backup_path, file_name, read_bytes
 from framer.files.format import FORMAT, upgraded

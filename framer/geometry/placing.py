@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 from framer.geometry.potential import nodes
 from framer.geometry.scene import Box, Part, Run, Scene, Tag, Tube, Unplaced
 from framer.geometry.space import Point, moved, raised, toward, turned
@@ -9,17 +11,19 @@ from framer.geometry.spot import NoPlaceError, Spot, Spots
 from framer.mechanics.sag import parabola_sag_in
 from framer.model.item import Item
 from framer.model.job import Job
-from framer.model.line import NearbyWire, Span, Wire
+from framer.model.line import Join, NearbyWire, Span, Wire
 from framer.model.place import Guyed, OnItem, OnPole
-from framer.model.stage import Stage, is_undecided
+from framer.model.stage import Stage, is_undecided, join_at
 from framer.stock.catalogue import wire as stock_wire
 from framer.stock.part import (
     ArmPart,
     AttachmentPart,
     BracePart,
     CasePart,
+    GroundWirePart,
     GuyPart,
     InsulatorPart,
+    LampPart,
     RunPart,
     WirePart,
 )
@@ -31,6 +35,9 @@ NEARBY_REACH_IN = 6_000.0
 """A nearby wire is taken this far either way from the point it was read at."""
 
 BRACE_RADIUS_IN = 0.75
+
+KCMIL_PER_IN2 = 4_000.0 / math.pi
+"""A circular mil is the area of a circle a thousandth of an inch thick."""
 
 
 def place(job: Job, stage: Stage) -> Scene:
@@ -61,6 +68,8 @@ class _Placing:
                         self._item(thing)
                 except NoPlaceError as reason:
                     unplaced.append(Unplaced(thing.id, str(reason)))
+        for join in job.joins:
+            self._jumper(join)
         self.parts.extend(self._nearby(near) for near in job.nearby)
         undecided: tuple[str, ...] = ()
         if self.stage == "framed":
@@ -125,11 +134,11 @@ class _Placing:
         if stock.round:
             half = stock.height_in / 2
             top, bottom = raised(middle, half), raised(middle, -half)
-            self._tube(item, spot, Tag.CASE, bottom, top, stock.width_in / 2)
+            self._tube(item, spot, _case_tags(stock), bottom, top, stock.width_in / 2)
         else:
             sizes = (stock.width_in / 2, stock.deep_in / 2, stock.height_in / 2)
             box = Box(middle, spot.right, spot.out, (0.0, 0.0, 1.0), sizes)
-            self._add(item, spot, Tag.CASE, box)
+            self._add(item, spot, _case_tags(stock), box)
         for number, live in enumerate(stock.live, start=1):
             outward = moved(face, spot.out, live.out_in)
             point = raised(moved(outward, spot.right, live.right_in), live.up_in)
@@ -163,7 +172,8 @@ class _Placing:
             moved(solid.point(up), spot.out, (solid.radius_in(up) or 0.0) + away)
             for up in sorted((spot.up_in, other))
         )
-        self._tube(item, spot, Tag.RUN, low, high, stock.dia_in / 2)
+        tags = Tag.RUN | Tag.EARTH if isinstance(stock, GroundWirePart) else Tag.RUN
+        self._tube(item, spot, tags, low, high, stock.dia_in / 2)
 
     def _guy(self, item: Item, stock: GuyPart, spot: Spot) -> None:
         where = self.spots.places[item.id]
@@ -242,7 +252,7 @@ class _Placing:
             Part(
                 key=run.id,
                 owner=run.id,
-                tags=int(_wire_tags(self.job, run.circuit, run.phase)),
+                tags=int(_wire_tags(self.job, run.circuit, run.phase, stock)),
                 shape=None if spot.missing else shape,
                 pole=spot.pole,
                 level=spot.level,
@@ -256,6 +266,28 @@ class _Placing:
                 missing=spot.missing,
                 missing_far=missing_far,
                 style=style,
+                kcmil=_kcmil(stock),
+            )
+        )
+
+    def _jumper(self, join: Join) -> None:
+        """A wire from one thing to another on the pole, whose path nobody has drawn."""
+        made = join_at(self.job, join, self.stage)
+        first = self.job.wire_by_id.get(join.a) or self.job.item_by_id.get(join.a)
+        if made is None or made.made not in ("jumper", "bypass", "tap") or first is None:
+            return
+        self.parts.append(
+            Part(
+                key=join.id,
+                owner=join.id,
+                tags=int(Tag.JUMPER),
+                shape=None,
+                pole=None,
+                circuit=first.circuit,
+                phase=first.phase,
+                node=self.nodes.get(first.id, -1),
+                missing=f"the path of {self.job.label(join.id)} is not drawn",
+                style=made.made,
             )
         )
 
@@ -309,18 +341,32 @@ class _Placing:
         return Part(
             key=near.id,
             owner=near.id,
-            tags=int(_wire_tags(self.job, near.circuit, "A") | Tag.NEARBY),
+            tags=int(_wire_tags(self.job, near.circuit, "A", stock) | Tag.NEARBY),
             shape=shape,
             pole=None,
             circuit=near.circuit,
             tolerance_in=read.tolerance_in if read else 0.0,
             missing="" if read else f"height of {near.name} not known",
             style="nearby",
+            kcmil=_kcmil(stock),
         )
 
 
-def _wire_tags(job: Job, circuit: str, phase: str) -> Tag:
-    tags = Tag.WIRE
+def _case_tags(stock: CasePart) -> Tag:
+    tags = Tag.CASE
+    if stock.grounded:
+        tags |= Tag.GROUNDED
+    return tags | Tag.LAMP if isinstance(stock, LampPart) else tags
+
+
+def _kcmil(stock: WirePart | None) -> float | None:
+    if stock is None or stock.area_in2 is None:
+        return None
+    return stock.area_in2 * KCMIL_PER_IN2
+
+
+def _wire_tags(job: Job, circuit: str, phase: str, stock: WirePart | None) -> Tag:
+    tags = Tag.WIRE | Tag.COVERED if stock is not None and stock.covered else Tag.WIRE
     if job.circuit_by_id[circuit].kind == "communications":
         return tags | Tag.COMMUNICATIONS | Tag.CABLE
     tags |= Tag.SUPPLY

@@ -40,6 +40,12 @@ class Tag(IntFlag):
     CABLE = 32768
     ANCHORED = 65536
     DROP = 131072
+    GROUNDED = 262144
+    LAMP = 524288
+    EARTH = 1048576
+    JUMPER = 2097152
+    WORKER = 4194304
+    COVERED = 8388608
 
 
 Missing: TypeAlias = str
@@ -116,6 +122,7 @@ class Part(Struct, frozen=True, eq=False):
         missing: what is not known about where it is.
         missing_far: what is not known about the far end of a wire.
         style: how the support holds it: "pin", "dead-end", ...; for other parts the part's kind.
+        kcmil: metal of a wire, thousands of circular mils; `None` when not known.
     """
 
     key: str
@@ -134,6 +141,7 @@ class Part(Struct, frozen=True, eq=False):
     missing: Missing = ""
     missing_far: Missing = ""
     style: str = ""
+    kcmil: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

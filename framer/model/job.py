@@ -10,6 +10,7 @@ from msgspec import Meta, Struct
 
 from framer.model.item import Item
 from framer.model.line import Circuit, Join, Kilovolts, LimitLine, NearbyWire, Span, Wire
+from framer.model.place import Offset
 from framer.model.reading import Reading, What
 
 Thing: TypeAlias = Item | Wire | Join
@@ -24,8 +25,10 @@ class Settings(Struct, frozen=True, forbid_unknown_fields=True):
     `assume_up_to_kv`: a circuit of unknown voltage is judged at every class up to this.
     `sag_credit`: whether the sag of our own wire may help it to pass under another.
     `bolt_rule`: how a through bolt's length is found. `round_in`: step of printed lengths.
-    `brand_to_50_ft_in`, `brand_over_50_ft_in`: how far the brand is from the butt of poles up to
-    50 ft and of longer ones (ANSI O5.1 from memory, plus or minus 2 in; other texts say 2 in more).
+    `built`: when the line was built, year-month-day, for books that ask it; the day of this work
+    where the line counts as new. `brand_to_50_ft_in`, `brand_over_50_ft_in`: how far the brand is
+    from the butt of poles up to 50 ft and of longer ones (ANSI O5.1 from memory, plus or minus
+    2 in; other texts say 2 in more).
     """
 
     units: Literal["ft-in", "metric"] = "ft-in"
@@ -37,6 +40,20 @@ class Settings(Struct, frozen=True, forbid_unknown_fields=True):
     bolt_rule: Literal["stack", "thumb", "longer"] = "longer"
     brand_to_50_ft_in: Annotated[float, Meta(gt=0.0, le=400.0)] = 120.0
     brand_over_50_ft_in: Annotated[float, Meta(gt=0.0, le=400.0)] = 168.0
+    built: Annotated[str, Meta(pattern=r"^(\d{4}-\d{2}-\d{2})?$")] = ""
+
+
+class Waiver(Struct, frozen=True, forbid_unknown_fields=True):
+    """A finding that somebody answers for: it stays short, and is told apart from the others.
+
+    `key` is the finding's; `gap_in` the gap there was when it was given. A smaller gap ends it.
+    """
+
+    key: str
+    reason: Annotated[str, Meta(min_length=1)]
+    by: Annotated[str, Meta(min_length=1)]
+    date: Annotated[str, Meta(pattern=r"^(\d{4}-\d{2}-\d{2})?$")]
+    gap_in: Offset
 
 
 class Step(Struct, frozen=True, forbid_unknown_fields=True):
@@ -69,6 +86,7 @@ class Job(Struct, frozen=True, forbid_unknown_fields=True, dict=True):
     limits: tuple[LimitLine, ...] = ()
     readings: tuple[Reading, ...] = ()
     steps: tuple[Step, ...] = ()
+    waivers: tuple[Waiver, ...] = ()
 
     @cached_property
     def circuit_by_id(self) -> dict[str, Circuit]:

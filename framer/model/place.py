@@ -97,7 +97,8 @@ class Guyed(Place, frozen=True, kw_only=True, tag="guyed"):
     """A guy from a pole at `at_in` (reference `hold`), leading `lead_in` towards `azimuth_deg`.
 
     `far_height_in` is the far end above the pole's grade: 0 for an anchor on level ground, the
-    attachment height for a guy to another pole.
+    attachment height for a guy to another pole. `insulator_in` is how far along the guy from the
+    pole its strain insulator reaches, where the stock part does not say it.
     """
 
     host: str
@@ -106,6 +107,7 @@ class Guyed(Place, frozen=True, kw_only=True, tag="guyed"):
     hold: Hold = "height"
     azimuth_deg: Azimuth = 0.0
     far_height_in: Offset = 0.0
+    insulator_in: Distance | None = None
 
 
 class Same(Place, frozen=True, kw_only=True, tag="as before"):

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from framer.drawing.picture import XY, Dimension, Line, Text
+from framer.drawing.picture import Dimension, Line, Text, dimension_ends, dimension_text, extent
 
 TICK = 0.55
 """Half length of the slanting end ticks, per text height."""
@@ -16,7 +16,7 @@ OVERSHOOT = 0.6
 
 def dimension_strokes(dimension: Dimension) -> Iterator[Line | Text]:
     """The lines and the text a dimension is drawn with: extension lines, ticks, text along it."""
-    p, q = ends(dimension)
+    p, q = dimension_ends(dimension)
     style, owner, height = dimension.style, dimension.owner, dimension.height
     for start, end in ((dimension.p, p), (dimension.q, q)):
         span = math.dist(start, end)
@@ -29,23 +29,10 @@ def dimension_strokes(dimension: Dimension) -> Iterator[Line | Text]:
     for x, y in (p, q):
         yield Line((x - tick, y - tick), (x + tick, y + tick), style, owner)
     if dimension.text:
-        yield _text(dimension, p, q)
-
-
-def ends(dimension: Dimension) -> tuple[XY, XY]:
-    """The ends of the dimension line itself."""
-    if dimension.direction == "upright":
-        return (dimension.across, dimension.p[1]), (dimension.across, dimension.q[1])
-    if dimension.direction == "level":
-        return (dimension.p[0], dimension.across), (dimension.q[0], dimension.across)
-    return dimension.p, dimension.q
-
-
-def _text(dimension: Dimension, p: XY, q: XY) -> Text:
-    height = dimension.height
-    middle = ((p[0] + q[0]) / 2, (p[1] + q[1]) / 2)
-    if dimension.direction == "upright":
-        at = (middle[0] - 0.35 * height, middle[1])
-        return Text(at, dimension.text, height, dimension.style, dimension.owner, "middle", 90.0)
-    at = (middle[0], middle[1] + 0.35 * height)
-    return Text(at, dimension.text, height, dimension.style, dimension.owner, "middle")
+        text = dimension_text(dimension)
+        yield text
+        if dimension.direction == "upright" and not 0.0 <= dimension.text_share <= 1.0:
+            end = p if dimension.text_share < 0.0 else q
+            (_, low), (_, high) = extent(text)
+            far = high if high > end[1] else low
+            yield Line(end, (end[0], far), style, owner)

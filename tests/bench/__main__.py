@@ -54,7 +54,7 @@ def checks() -> list[Line]:
     import numpy as np
 
     from framer.checks.engine import check
-    from framer.checks.rulebook import rulebook
+    from framer.checks.bookshelf import rulebook
     from framer.edits.places import set_along_pole
     from framer.geometry.distance import closest
     from framer.geometry.placing import place

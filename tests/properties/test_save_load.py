@@ -58,7 +58,8 @@ def any_of(kind: inspect.Type) -> st.SearchStrategy[Any]:
     if isinstance(kind, inspect.BoolType):
         return st.booleans()
     if isinstance(kind, inspect.StrType):
-        return st.dates().map(str) | st.just("") if kind.pattern else WORDS
+        words = WORDS.filter(bool) if kind.min_length else WORDS
+        return st.dates().map(str) | st.just("") if kind.pattern else words
     if isinstance(kind, inspect.IntType):
         return st.integers(kind.ge, kind.le)
     assert isinstance(kind, inspect.FloatType)

@@ -22,7 +22,8 @@ from msgspec.structs import replace
 
 from framer.checks.engine import check
 from framer.checks.finding import Finding
-from framer.checks.rulebook import Rulebook, rulebook
+from framer.checks.bookshelf import rulebook
+from framer.checks.rulebook import Rulebook
 from framer.files.reader import read_job
 from framer.geometry.placing import place
 from framer.model.item import Item, PoleFacts

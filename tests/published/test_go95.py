@@ -14,7 +14,8 @@ from typing import NamedTuple
 import pytest
 
 from framer.checks.requirement import requirement
-from framer.checks.rulebook import Rule, rulebook
+from framer.checks.bookshelf import rulebook
+from framer.checks.rulebook import Rule
 from framer.checks.voltage import Wired
 from framer.model.line import Circuit, NearbyWire, Span
 from framer.model.reading import Reading

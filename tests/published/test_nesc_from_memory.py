@@ -19,7 +19,8 @@ import pytest
 
 from framer.checks.finding import Finding
 from framer.checks.requirement import requirement
-from framer.checks.rulebook import Rule, rulebook
+from framer.checks.bookshelf import rulebook
+from framer.checks.rulebook import Rule
 from framer.checks.voltage import Wired
 from framer.model.item import Item
 from framer.model.line import Circuit, GroundUse, NearbyWire, Span

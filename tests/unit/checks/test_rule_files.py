@@ -8,7 +8,8 @@ import pytest
 
 from framer.checks.finding import Finding, worst
 from framer.checks.requirement import Requirement, requirement
-from framer.checks.rulebook import Rule, Rulebook, book_ids, rulebook
+from framer.checks.bookshelf import book_ids, rulebook
+from framer.checks.rulebook import Rule, Rulebook
 from framer.checks.voltage import Wired
 from framer.model.line import Circuit
 from framer.resources import resources

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from framer.checks.rulebook import Band, Rulebook, read_rulebook, rulebook
+from framer.checks.bookshelf import read_rulebook, rulebook
+from framer.checks.rulebook import Band, Rulebook
 from framer.errors import DataFileError, UnknownNameError
 
 BOOK = """

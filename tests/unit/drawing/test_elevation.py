@@ -16,7 +16,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from framer.checks.engine import check
-from framer.checks.rulebook import rulebook
+from framer.checks.bookshelf import rulebook
 from framer.drawing.elevation import View, broadside_look, elevation, height_scale, spread
 from framer.drawing.picture import Circle, Dimension, Line, Picture, Primitive, Text, extent
 from framer.drawing.picture import Path as Outline

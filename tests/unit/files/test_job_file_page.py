@@ -11,12 +11,12 @@ import pytest
 from msgspec import inspect
 
 from framer.checks.engine import check
-from framer.checks.rulebook import rulebook
+from framer.checks.bookshelf import rulebook
 from framer.files.format import FORMAT, encode
 from framer.files.reader import job_from
 from framer.geometry.placing import place
 from framer.model.item import Item, PoleFacts
-from framer.model.job import Job, Settings, Step
+from framer.model.job import Job, Settings, Step, Waiver
 from framer.model.line import Circuit, Join, JoinPlace, JoinState, LimitLine, NearbyWire, Span, Wire
 from framer.model.place import AnyPlace, By, Hold, When
 from framer.model.reading import Reading, What
@@ -39,6 +39,7 @@ RECORDS: dict[str, type[msgspec.Struct]] = {
     "Limit line": LimitLine,
     "Reading": Reading,
     "Step": Step,
+    "Waiver": Waiver,
 } | {f'"{kind.__struct_config__.tag}"': kind for kind in PLACES}
 
 

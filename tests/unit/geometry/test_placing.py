@@ -492,7 +492,8 @@ def test_a_tank_hangs_out_from_the_pole_with_its_bushings_above() -> None:
 def test_only_the_live_parts_of_equipment_have_a_potential() -> None:
     made = scene(fixed("bank", "transformer", "transformer-25kva", 348.0, circuit="main"))
     case, live = part(made, "bank"), part(made, "bank/live1")
-    assert (case.circuit, case.node, Tag(case.tags)) == (None, -1, Tag.CASE)
+    assert (case.circuit, case.node) == (None, -1)
+    assert Tag(case.tags) == Tag.CASE | Tag.GROUNDED
     assert (live.circuit, live.owner, Tag(live.tags)) == ("main", "bank", Tag.LIVE)
     assert live.node == part(made, "bank/live2").node >= 0
 

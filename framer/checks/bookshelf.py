@@ -1,0 +1,241 @@
+"""Rulebooks from their files: every rule read on its own, so that a wrong one spoils no other."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from functools import cache
+from pathlib import Path
+from typing import Any, get_args
+
+import msgspec
+import tomli
+from msgspec.structs import replace
+
+from framer.checks.rulebook import CHOICES, Band, Book, Rule, Rulebook, Table
+from framer.errors import DataFileError, UnknownNameError
+from framer.resources import resources
+
+SINGLE = (
+    "above ground",
+    "case above ground",
+    "below top",
+    "insulator class",
+)
+"""Measures of one part."""
+
+_PLAIN = ("value", "per_kv", "per_step", "plus", "root", "floor")
+
+
+def rulebook(key: str, folder: Path | None = None) -> Rulebook:
+    """The rulebook with this id: from the job's own `folder` of rules, else from resources/rules.
+
+    Raises:
+        UnknownNameError: there is no such book.
+        DataFileError: its file is no rulebook.
+    """
+    return _read_once(_path(key, folder), *_stamp(_path(key, folder)), folder)
+
+
+def book_ids(folder: Path | None = None) -> tuple[str, ...]:
+    """Ids of all books there are, which are the names of their files."""
+    own = {path.stem for path in folder.glob("*.toml")} if folder else set()
+    return tuple(sorted({*_shipped(), *own}))
+
+
+@cache
+def _shipped() -> tuple[str, ...]:
+    return tuple(sorted(path.stem for path in (resources() / "rules").glob("*.toml")))
+
+
+def _path(key: str, folder: Path | None) -> Path:
+    if folder is not None and (folder / f"{key}.toml").is_file():
+        return folder / f"{key}.toml"
+    if key not in _shipped():
+        raise UnknownNameError("rulebook", key, book_ids(folder))
+    return resources() / "rules" / f"{key}.toml"
+
+
+def _stamp(path: Path) -> tuple[int, int]:
+    """What changes when a file is written again."""
+    facts = path.stat()
+    return facts.st_mtime_ns, facts.st_size
+
+
+@cache
+def _read_once(path: Path, _changed: int, _size: int, folder: Path | None) -> Rulebook:
+    return read_rulebook(path, folder)
+
+
+def read_rulebook(path: Path, folder: Path | None = None) -> Rulebook:
+    """The rulebook in one file; wrong rules are listed in it and the rest still load.
+
+    Raises:
+        DataFileError: the file is no rulebook at all.
+    """
+    try:
+        data = tomli.loads(path.read_text(encoding="utf-8"))
+    except OSError as error:
+        raise DataFileError(path.name, "", f"cannot be read: {error.strerror}") from error
+    except (tomli.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise DataFileError(path.name, "", f"is not TOML: {error}") from error
+    unknown = sorted(set(data) - {"book", "table", "rule"})
+    if unknown:
+        raise DataFileError(
+            path.name, "", f"expected [book], [[table]] and [[rule]] only, not '{unknown[0]}'"
+        )
+    try:
+        book = msgspec.convert(data.get("book"), type=Book)
+    except msgspec.ValidationError as error:
+        raise DataFileError(path.name, "[book]", str(error)) from error
+    base = _base(book, path, folder)
+    problems = list(base.problems)
+    tables = {table.id: table for table in _tables(path, data.get("table", []), problems)}
+    rules: dict[str, Rule] = {}
+    for entry, record in _records(path, "rule", data.get("rule", [])):
+        try:
+            rule = _with_tables(msgspec.convert(record, type=Rule), tables)
+            wrong = _problem(rule, book) or _misplaced(rule, rules, base)
+        except msgspec.ValidationError as error:
+            problems.append(DataFileError(path.name, entry, _refusal(error)))
+            continue
+        if wrong:
+            problems.append(DataFileError(path.name, entry, wrong))
+        else:
+            rules[rule.id] = rule
+    replaced = {rule.replaces for rule in rules.values()}
+    kept = [rule for rule in base.rules if rule.id not in replaced]
+    return Rulebook(book, (*kept, *rules.values()), tuple(problems))
+
+
+def _base(book: Book, path: Path, folder: Path | None) -> Rulebook:
+    """The book that this one changes; an empty one where it stands by itself."""
+    if not book.base:
+        return Rulebook(book, ())
+    if book.base == book.id:
+        raise DataFileError(path.name, "[book]", "base: a book cannot change itself")
+    try:
+        base = rulebook(book.base, folder)
+    except UnknownNameError as error:
+        raise DataFileError(path.name, "[book]", f"base: {error}") from error
+    if base.book.base:
+        raise DataFileError(path.name, "[book]", f"base: '{book.base}' changes a book itself")
+    return base
+
+
+def _records(path: Path, kind: str, records: object) -> Iterator[tuple[str, Any]]:
+    if not isinstance(records, list):
+        raise DataFileError(path.name, f"[{kind}]", f"expected every {kind} under [[{kind}]]")
+    for number, record in enumerate(records, start=1):
+        named = record.get("id", "") if isinstance(record, dict) else ""
+        yield f"{kind} {number} '{named}'", record
+
+
+def _tables(path: Path, records: object, problems: list[DataFileError]) -> Iterator[Table]:
+    for entry, record in _records(path, "table", records):
+        try:
+            table = msgspec.convert(record, type=Table)
+        except msgspec.ValidationError as error:
+            problems.append(DataFileError(path.name, entry, _refusal(error)))
+            continue
+        listed = [kv for kv, _ in table.rows]
+        if not listed or listed != sorted(set(listed)):
+            problems.append(DataFileError(path.name, entry, "rows: expected rising voltages"))
+        else:
+            yield table
+
+
+def _with_tables(rule: Rule, tables: dict[str, Table]) -> Rule:
+    """The rule with the rows of the tables it names.
+
+    Raises:
+        msgspec.ValidationError: there is no such table, or its unit is another.
+    """
+    bands = []
+    for number, band in enumerate(rule.need):
+        filled = band
+        if band.plus and isinstance(band.plus, str):
+            table = tables.get(band.plus)
+            if table is None or table.unit != band.unit:
+                raise msgspec.ValidationError(
+                    f"need[{number}].plus: expected a table of this book in {band.unit}, "
+                    f"not '{band.plus}'"
+                )
+            filled = replace(band, plus=table.rows)
+        bands.append(filled)
+    return replace(rule, need=tuple(bands))
+
+
+def _refusal(error: msgspec.ValidationError) -> str:
+    """What the decoder refused and where; of a field that takes a few words, which they are."""
+    text = str(error)
+    field = re.search(r"\.(\w+)(?:\[\d+\])?`$", text)
+    if not (text.startswith("Invalid enum value") and field and field[1] in CHOICES):
+        return text
+    return f"{text}: expected one of {', '.join(get_args(CHOICES[field[1]]))}"
+
+
+def _misplaced(rule: Rule, above: dict[str, Rule], base: Rulebook) -> str:
+    """What is wrong with a rule beside the others."""
+    if rule.id in above:
+        return "id: taken by a rule above"
+    if rule.replaces and rule.replaces not in {one.id for one in base.rules}:
+        return f"replaces: expected a rule of the book it is based on, not '{rule.replaces}'"
+    return ""
+
+
+def _problem(rule: Rule, book: Book) -> str:
+    """What is wrong with a rule beyond its types; empty when nothing is."""
+    if not rule.id.startswith(f"{book.id}."):
+        return f"id: expected one that starts with '{book.id}.'"
+    if not rule.need:
+        return "need: expected at least one band"
+    single = rule.measure in SINGLE
+    if single == (rule.b is not None):
+        return f"b: measure '{rule.measure}' takes {'one selector' if single else 'two selectors'}"
+    if rule.box and rule.measure not in ("horizontal", "vertical"):
+        return "box: only horizontal and vertical rules stand in a box"
+    if rule.box and rule.most:
+        return "most: not in a box"
+    if rule.relaxes and not rule.reason:
+        return "reason: expected why the rule may be relaxed"
+    return _bands_problem(rule)
+
+
+def _bands_problem(rule: Rule) -> str:
+    last = 0.0
+    for number, band in enumerate(rule.need):
+        where = f"need[{number}]"
+        wrong = _band_problem(rule, band)
+        if wrong:
+            return where + wrong
+        end = band.end_kv
+        if end is None:
+            if number != len(rule.need) - 1:
+                return f"{where}: only the last band may be open (no up_to_kv)"
+        elif end <= last:
+            return f"{where}.up_to_kv: expected more than {last:g}, the band before"
+        if band.from_kv is not None and band.from_kv < last:
+            return f"{where}.from_kv: expected {last:g} or more, the end of the band before"
+        last = end or last
+    return ""
+
+
+def _band_problem(rule: Rule, band: Band) -> str:
+    given = [any(_said(band, name) for name in _PLAIN), bool(band.unknown), band.nothing]
+    if sum(given) != 1:
+        return ": expected exactly one of value, unknown, nothing"
+    if band.up_to_kv is not None and band.under_kv is not None:
+        return ".under_kv: expected up_to_kv or under_kv, not both"
+    if rule.voltage == "none" and (band.end_kv is not None or band.per_kv or band.plus):
+        return ": a band by voltage needs the rule's voltage basis"
+    if bool(band.per_step) != (band.step_kv is not None):
+        return ".per_step: goes with step_kv"
+    if rule.lookup != "bands" and band.up_to_kv is None and not (band.unknown or band.nothing):
+        return ".up_to_kv: expected the listed voltage"
+    return ""
+
+
+def _said(band: Band, name: str) -> bool:
+    """Whether a field says something else than nothing."""
+    return bool(getattr(band, name) != getattr(Band(), name))
