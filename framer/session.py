@@ -5,15 +5,20 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-from framer.checks.bookshelf import rulebook
-from framer.checks.engine import check
+from framer.checks.bookshelf import own_books, rulebook
+from framer.checks.engine import check, rule_stage
+from framer.checks.explain import explained
+from framer.checks.finding import Finding
 from framer.checks.findings import Findings
-from framer.checks.rulebook import Rulebook
+from framer.checks.plan import asked_of, structure
+from framer.checks.requirement import Requirement
+from framer.checks.rulebook import Rule, Rulebook
 from framer.drawing.elevation import broadside_look
 from framer.drawing.sheet import PAPERS, Sheet, change_out_sheet
 from framer.edits.history import History
 from framer.errors import FramerError
 from framer.files.reader import read_job
+from framer.files.whole import write_whole
 from framer.files.writer import write_job
 from framer.geometry.placing import place
 from framer.geometry.scene import Scene
@@ -118,9 +123,19 @@ class Session:
         target = path or self.path
         if target is None:
             raise FramerError("the job has no file yet; say where to save it")
+        self._take_books_along(target)
         write_job(self._history.job, target)
         self.path = target
         self._history.saved = self._history.job
+
+    def _take_books_along(self, target: Path) -> None:
+        """Copy the job's own rulebooks beside another file, where they are not there yet."""
+        here, there = self.rules_folder, target.parent / "rules"
+        if here is None or here == there:
+            return
+        for key in sorted(set(self._history.job.books).intersection(own_books(here))):
+            if not (there / f"{key}.toml").exists():
+                write_whole(there / f"{key}.toml", (here / f"{key}.toml").read_bytes())
 
     def books(self) -> tuple[Rulebook, ...]:
         """The rulebooks the job is judged by.
@@ -128,7 +143,12 @@ class Session:
         Raises:
             UnknownNameError: the job names a book there is not.
         """
-        return tuple(rulebook(key) for key in self.job.books)
+        return tuple(rulebook(key, self.rules_folder) for key in self.job.books)
+
+    @property
+    def rules_folder(self) -> Path | None:
+        """Where the job's own rulebooks are: `rules` beside its file; `None` without a file."""
+        return self.path.parent / "rules" if self.path else None
 
     def scene(self, stage: Stage) -> Scene:
         """The scene of the job as shown, at a stage."""
@@ -143,6 +163,17 @@ class Session:
         if stage not in self._findings:
             self._findings[stage] = check(self.scene(stage), self.books())
         return self._findings[stage]
+
+    def explanation(self, finding: Finding, stage: Stage) -> tuple[str, ...]:
+        """Everything behind a finding of a stage, line by line, and what other rules ask."""
+        scene = self.scene(stage)
+        others: list[tuple[Rule, Requirement]] = []
+        if finding.a is not None:
+            numbers = {part.key: number for number, part in enumerate(scene.parts)}
+            a = numbers[finding.a.key]
+            b = numbers[finding.b.key] if finding.b is not None else a
+            others = asked_of(structure(scene, rule_stage(stage)), self.books(), a, b)
+        return explained(self.job, finding, others)
 
     def sheet(self, look_deg: float | None = None, paper: str = "tabloid") -> Sheet:
         """The change-out sketch of the job as shown; seen so that the top arm is broadside."""

@@ -131,7 +131,8 @@ def _on_paper(session: Session, folder: Path) -> int:
     print()
     paper.print_findings(session, "framed", everything=False)
     print()
-    for path in write_all(session.job, session.sheet(), folder, session.name):
+    written = write_all(session.job, session.sheet(), folder, session.name, job_file=session.path)
+    for path in written:
         print(f"wrote {path}")
     return CLEAN
 
@@ -154,7 +155,8 @@ def _sheet(options: argparse.Namespace) -> int:
 
     session = _session(options.job)
     path = options.output or Path(f"{session.name}.dxf")
-    write_sheet(session.sheet(LOOKS.get(options.look), options.paper), path)
+    sheet = session.sheet(LOOKS.get(options.look), options.paper)
+    write_sheet(sheet, path, job_file=session.path)
     print(f"wrote {path}")
     return CLEAN
 
@@ -168,7 +170,7 @@ def _materials(options: argparse.Namespace) -> int:
     if options.output is None:
         sys.stdout.write(material_csv(materials(session.job)))
     else:
-        write_materials(session.job, options.output)
+        write_materials(session.job, options.output, job_file=session.path)
         print(f"wrote {options.output}")
     return CLEAN
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from framer.checks.explain import explained, one_line
-from framer.checks.finding import RANK, Finding
+from framer.checks.explain import one_line
+from framer.checks.finding import Finding
 from framer.errors import FramerError, UnknownNameError
 from framer.model.job import Job
 from framer.model.stage import Stage, stage_name
@@ -43,9 +43,9 @@ def print_findings(session: Session, stage: Stage, *, everything: bool, keys: bo
             print(f"{MARKS[finding.verdict]} {finding.verdict:10} {words}")
             if keys:
                 print(f"   {'':10} {finding.key}")
-    counts = (
-        f"{sum(finding.verdict == verdict for finding in findings)} {verdict}" for verdict in RANK
-    )
+    counts = [f"{count} {verdict}" for verdict, count in findings.counts.items()]
+    if findings.waived:
+        counts[0] += f" ({findings.waived} of them answered for)"
     print(", ".join(counts))
 
 
@@ -60,5 +60,5 @@ def print_explanation(session: Session, stage: Stage, key: str) -> None:
     )
     if chosen is None:
         raise UnknownNameError("finding", key)
-    for line in explained(session.job, chosen):
+    for line in session.explanation(chosen, stage):
         print(line)

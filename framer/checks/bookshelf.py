@@ -39,8 +39,12 @@ def rulebook(key: str, folder: Path | None = None) -> Rulebook:
 
 def book_ids(folder: Path | None = None) -> tuple[str, ...]:
     """Ids of all books there are, which are the names of their files."""
-    own = {path.stem for path in folder.glob("*.toml")} if folder else set()
-    return tuple(sorted({*_shipped(), *own}))
+    return tuple(sorted({*_shipped(), *(own_books(folder) if folder else ())}))
+
+
+def own_books(folder: Path) -> tuple[str, ...]:
+    """Ids of the books in a job's own folder of rules; none where there is no such folder."""
+    return tuple(sorted(path.stem for path in folder.glob("*.toml")))
 
 
 @cache
@@ -95,7 +99,7 @@ def read_rulebook(path: Path, folder: Path | None = None) -> Rulebook:
     for entry, record in _records(path, "rule", data.get("rule", [])):
         try:
             rule = _with_tables(msgspec.convert(record, type=Rule), tables)
-            wrong = _problem(rule, book) or _misplaced(rule, rules, base)
+            wrong = rule_problem(rule, book) or _misplaced(rule, rules, base)
         except msgspec.ValidationError as error:
             problems.append(DataFileError(path.name, entry, _refusal(error)))
             continue
@@ -184,10 +188,12 @@ def _misplaced(rule: Rule, above: dict[str, Rule], base: Rulebook) -> str:
     return ""
 
 
-def _problem(rule: Rule, book: Book) -> str:
+def rule_problem(rule: Rule, book: Book) -> str:
     """What is wrong with a rule beyond its types; empty when nothing is."""
     if not rule.id.startswith(f"{book.id}."):
         return f"id: expected one that starts with '{book.id}.'"
+    if rule.id in book.retired:
+        return "id: expected a new one, this one is retired"
     if not rule.need:
         return "need: expected at least one band"
     single = rule.measure in SINGLE

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from framer.checks.finding import RANK, Finding
 from framer.checks.findings import Columns, Findings
-from framer.checks.jobwide import job_findings
+from framer.checks.jobwide import book_findings, job_findings
 from framer.checks.measures import (
     MEASURES,
     NOT_SURVEYED,
@@ -51,7 +51,12 @@ def check(scene: Scene, books: Sequence[Rulebook]) -> Findings:
         planned.texts,
         planned.cells,
         _judged(planned, measured, live),
-        [*job_findings(scene), *_cannot_say(scene, planned, measured, live)],
+        [
+            *job_findings(scene),
+            *book_findings(books),
+            *_cannot_say(scene, planned, measured, live),
+        ],
+        waivers={waiver.key: waiver for waiver in scene.job.waivers},
     )
 
 

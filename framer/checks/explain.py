@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+
 from framer.checks.finding import Finding
-from framer.checks.requirement import arithmetic
+from framer.checks.requirement import Requirement, arithmetic
+from framer.checks.rulebook import Rule
 from framer.geometry.scene import Part
 from framer.model.job import Job
 from framer.units.compare import Toward
@@ -90,7 +93,21 @@ def spare_text(job: Job, finding: Finding) -> str:
 def one_line(job: Job, finding: Finding) -> str:
     """The finding in one line, without the verdict; a rule from memory says so."""
     known = " [rule from memory]" if finding.rule.source.how_known == "memory" else ""
-    return _line(job, finding) + known
+    return _line(job, finding) + known + waiver_text(job, finding)
+
+
+def waiver_text(job: Job, finding: Finding) -> str:
+    """Who answers for a short gap and why, or that this has lapsed; empty for nobody."""
+    waiver = finding.waiver
+    if waiver is None:
+        return ""
+    day = f" {waiver.date}" if waiver.date else ""
+    if finding.is_waived:
+        return f" [{waiver.by}{day} answers for it: {waiver.reason}]"
+    if not finding.can_be_waived:
+        return ""
+    then = amount(job, finding, waiver.gap_in, "down")
+    return f" [what {waiver.by} answered for{day} has lapsed: the gap was {then} then]"
 
 
 def _line(job: Job, finding: Finding) -> str:
@@ -121,8 +138,10 @@ def required_text(finding: Finding) -> str:
     return f"at most {worked}" if rule.most else worked
 
 
-def explained(job: Job, finding: Finding) -> tuple[str, ...]:
-    """Everything behind a finding, line by line."""
+def explained(
+    job: Job, finding: Finding, others: Sequence[tuple[Rule, Requirement]] = ()
+) -> tuple[str, ...]:
+    """Everything behind a finding, line by line; `others` is what all rules ask of its pair."""
     rule = finding.rule
     lines = [f"{finding.verdict}: {one_line(job, finding)}", f"Rule {rule.id}: {rule.title}"]
     if finding.gap is not None and finding.unit == "in":
@@ -142,4 +161,34 @@ def explained(job: Job, finding: Finding) -> tuple[str, ...]:
     lines.append(f"Source: {rule.source.words()}")
     if rule.note:
         lines.append(rule.note)
+    if rule.relaxes:
+        lines.append(f"Relaxes {rule.relaxes}: {rule.reason}")
+    lines.extend(_other_requirements(job, finding, others))
     return tuple(lines)
+
+
+def _other_requirements(
+    job: Job, finding: Finding, others: Sequence[tuple[Rule, Requirement]]
+) -> Iterator[str]:
+    """What other rules ask of the same pair, measured the same way first, the most first."""
+    listed = []
+    for rule, cell in others:
+        if rule.id == finding.rule.id:
+            continue
+        same_way = rule.measure == finding.rule.measure
+        if cell.need is None:
+            words = f"cannot say: {cell.missing}"
+        else:
+            unit = "kV" if rule.measure == "insulator class" else "in"
+            need = f"{cell.need:g} kV" if unit == "kV" else _length(job, cell.need)
+            words = f"{'at most ' if rule.most else ''}{need} ({MEASURE_WORDS[rule.measure]})"
+        memory = " [from memory]" if rule.source.how_known == "memory" else ""
+        listed.append((not same_way, -(cell.need or 0.0), f"  {rule.id}: {words}{memory}"))
+    if listed:
+        yield "Asked of the same pair by other rules:"
+        yield from (line for _, _, line in sorted(listed))
+
+
+def _length(job: Job, value: float) -> str:
+    settings = job.settings
+    return length_text(value, step_in=settings.round_in, toward="up", system=settings.units)

@@ -9,6 +9,7 @@ from framer.checks.requirement import Requirement
 from framer.checks.rulebook import Rule
 from framer.geometry.scene import Part
 from framer.geometry.space import Point
+from framer.model.job import Waiver
 from framer.units.compare import is_at_least
 
 Verdict = Literal["short", "cannot say", "tight", "meets"]
@@ -34,6 +35,7 @@ class Finding:
         assumed: what was assumed, for `tight`.
         count: how many pairs this stands for; more than 1 only for `cannot say`.
         required: how the requirement comes about, `None` where it comes from no book.
+        waiver: who answers for it, `None` for nobody; it may have lapsed.
     """
 
     rule: Rule
@@ -48,6 +50,7 @@ class Finding:
     assumed: str = ""
     count: int = 1
     required: Requirement | None = None
+    waiver: Waiver | None = None
 
     @property
     def key(self) -> str:
@@ -63,6 +66,21 @@ class Finding:
         if self.gap is None or self.need is None:
             return None
         return self.need - self.gap if self.rule.most else self.gap - self.need
+
+    @property
+    def can_be_waived(self) -> bool:
+        """Whether somebody may answer for it: a gap that is short, but none to a worker."""
+        named = (self.rule.a, self.rule.b)
+        worker = self.rule.measure == "approach" or "worker" in named
+        return self.verdict == "short" and self.spare is not None and not worker
+
+    @property
+    def is_waived(self) -> bool:
+        """Whether somebody answers for it, and the gap is no smaller than it was then."""
+        if self.waiver is None or self.gap is None or not self.can_be_waived:
+            return False
+        then = self.waiver.gap_in
+        return is_at_least(then, self.gap) if self.rule.most else is_at_least(self.gap, then)
 
     @property
     def order(self) -> tuple[int, float, str]:

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import NamedTuple, TypeAlias, overload
 
 import numpy as np
@@ -12,6 +13,7 @@ from framer.checks.finding import RANK, Finding, Verdict
 from framer.checks.requirement import Requirement
 from framer.checks.rulebook import Rule
 from framer.geometry.scene import Part
+from framer.model.job import Waiver
 
 Whole: TypeAlias = NDArray[np.int64]
 Real: TypeAlias = NDArray[np.float64]
@@ -48,12 +50,14 @@ class Findings(Sequence[Finding]):
         cells: tuple[Requirement, ...],
         columns: Columns,
         others: Sequence[Finding],
+        waivers: Mapping[str, Waiver],
     ) -> None:
         """Sort the rows and the findings that are no rows (`others`) together."""
+        self._waivers = waivers
         self._parts, self._rules, self._texts, self._cells = parts, rules, texts, cells
         self._columns = columns
         rows = len(columns.rule)
-        self._others = list(others)
+        self._others = [self._with_waiver(one) for one in others]
         verdict = [columns.verdict, np.array([RANK[one.verdict] for one in others], dtype=int)]
         spares = [one.spare for one in others]
         spare = [
@@ -70,6 +74,13 @@ class Findings(Sequence[Finding]):
         """How many findings there are of each verdict."""
         counted = np.bincount(self._verdicts, minlength=len(VERDICTS)).tolist()
         return dict(zip(VERDICTS, counted, strict=True))
+
+    @property
+    def waived(self) -> int:
+        """How many of the short ones somebody answers for."""
+        if not self._waivers:
+            return 0
+        return sum(finding.is_waived for finding in self[: self.counts["short"]])
 
     @property
     def open(self) -> list[Finding]:
@@ -105,15 +116,22 @@ class Findings(Sequence[Finding]):
             return self._others[row - len(columns.rule)]
         b = int(columns.b[row])
         p, q = columns.p[row].tolist(), columns.q[row].tolist()
-        return Finding(
-            self._rules[int(columns.rule[row])],
-            self._parts[int(columns.a[row])],
-            None if b < 0 else self._parts[b],
-            VERDICTS[int(columns.verdict[row])],
-            float(columns.gap[row]),
-            float(columns.need[row]),
-            float(columns.tolerance[row]),
-            ((p[0], p[1], p[2]), (q[0], q[1], q[2])),
-            assumed=self._texts[int(columns.assumed[row])],
-            required=self._cells[int(columns.cell[row])],
+        return self._with_waiver(
+            Finding(
+                self._rules[int(columns.rule[row])],
+                self._parts[int(columns.a[row])],
+                None if b < 0 else self._parts[b],
+                VERDICTS[int(columns.verdict[row])],
+                float(columns.gap[row]),
+                float(columns.need[row]),
+                float(columns.tolerance[row]),
+                ((p[0], p[1], p[2]), (q[0], q[1], q[2])),
+                assumed=self._texts[int(columns.assumed[row])],
+                required=self._cells[int(columns.cell[row])],
+            )
         )
+
+    def _with_waiver(self, finding: Finding) -> Finding:
+        if not self._waivers or finding.key not in self._waivers:
+            return finding
+        return replace(finding, waiver=self._waivers[finding.key])

@@ -5,10 +5,10 @@ Undecided things, things with nowhere to be, and limit lines the planner placed.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from framer.checks.finding import Finding, verdict
-from framer.checks.rulebook import Band, Rule
+from framer.checks.rulebook import Band, Rule, Rulebook
 from framer.geometry.limit import limit_normal
 from framer.geometry.scene import Box, Part, Scene, Tag, Tube
 from framer.geometry.space import Point, dot, moved
@@ -32,6 +32,7 @@ def _rule(key: str, title: str) -> Rule:
 
 UNDECIDED = _rule("undecided", "Every surveyed thing needs a fate")
 UNPLACED = _rule("no-place", "Everything rests on something that is there")
+UNREAD = _rule("rulebook", "Every rule of the books chosen can be read")
 
 
 def job_findings(scene: Scene) -> Iterator[Finding]:
@@ -54,6 +55,20 @@ def job_findings(scene: Scene) -> Iterator[Finding]:
         )
     for limit in scene.job.limits:
         yield from _limit(scene, limit)
+
+
+def book_findings(books: Iterable[Rulebook]) -> Iterator[Finding]:
+    """What the books themselves leave open: rules that could not be read judge nothing."""
+    for book in books:
+        if book.problems:
+            yield Finding(
+                UNREAD,
+                None,
+                None,
+                "cannot say",
+                missing=f"{book.book.name} is incomplete: {book.problems[0]}",
+                count=len(book.problems),
+            )
 
 
 _BOUND = {"wires": Tag.WIRE, "arms": Tag.ARM, "poles": Tag.POLE}

@@ -239,6 +239,29 @@ def plan(built: Structure, books: tuple[Rulebook, ...]) -> Plan:
     return _Planning(built).plan(books)
 
 
+def asked_of(
+    built: Structure, books: Sequence[Rulebook], a: int, b: int
+) -> list[tuple[Rule, Requirement]]:
+    """Every rule that speaks of two parts, given by their numbers, and what it requires.
+
+    Conditions of place (closer, above, within) are not looked at.
+    """
+    planning = _Planning(built)
+    one, two = (planning.classes[planning.class_of[number]] for number in (a, b))
+    found = []
+    for book in books:
+        for rule in book.rules:
+            if built.stage not in rule.stages or (rule.b is None) != (a == b):
+                continue
+            for first, second in ((one, two), (two, one)):
+                if _selected(rule.a, first) and (rule.b is None or _selected(rule.b, second)):
+                    cell = planning.cell(rule, first, second)
+                    if cell is not None:
+                        found.append((rule, cell))
+                    break
+    return found
+
+
 class _Found(NamedTuple):
     """One rule's pairs and what it requires of each."""
 
@@ -393,7 +416,7 @@ class _Planning:
             second = [i for i, one in enumerate(self.classes) if _selected(rule.b, one)]
         for i in first:
             for j in second if rule.b is not None else (i,):
-                cell = self._cell(rule, self.classes[i], self.classes[j])
+                cell = self.cell(rule, self.classes[i], self.classes[j])
                 if cell is not None:
                     cell_of[i, j] = len(cells)
                     cells.append(cell)
@@ -412,7 +435,7 @@ class _Planning:
         needs = np.array([np.nan if cell.need is None else cell.need for cell in cells])
         return _Found(number, a, b, needs[picked], [cells[index] for index in picked.tolist()])
 
-    def _cell(self, rule: Rule, a: _Class, b: _Class) -> Requirement | None:
+    def cell(self, rule: Rule, a: _Class, b: _Class) -> Requirement | None:
         """What a rule requires of two classes; `None` where it does not speak of them."""
         unknown = _meet(rule, a, b, self.built)
         if unknown is None:

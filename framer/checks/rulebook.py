@@ -281,7 +281,8 @@ class Book(Struct, frozen=True, forbid_unknown_fields=True):
     """A rulebook's own facts.
 
     `base` is the book this one changes rule by rule. `partial`: it holds only part of what the
-    printed book asks, so silence of it means nothing.
+    printed book asks, so silence of it means nothing. `retired` are ids of rules it had once; they
+    are never used again, so that a finding or waiver of old cannot point to another rule.
     """
 
     id: str
@@ -291,6 +292,7 @@ class Book(Struct, frozen=True, forbid_unknown_fields=True):
     note: str = ""
     base: str = ""
     partial: bool = False
+    retired: tuple[str, ...] = ()
 
 
 class Rulebook(Struct, frozen=True, eq=False):

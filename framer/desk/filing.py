@@ -123,9 +123,10 @@ class Filing:
         paper = "a3" if session.job.settings.units == "metric" else "tabloid"
         try:
             if suffix == ".csv":
-                write_materials(session.job, path)
+                write_materials(session.job, path, job_file=session.path)
             else:
-                write_sheet(session.sheet(table.board.look_deg, paper), path)
+                sheet = session.sheet(table.board.look_deg, paper)
+                write_sheet(sheet, path, job_file=session.path)
         except FramerError as problem:
             self._window.complain("Not exported", problem)
             return

@@ -128,7 +128,8 @@ def elevation(
     primitives.extend(_letters(panel))
     primitives.extend(_levels(panel, dimensions=dimensions))
     words = [one for one in primitives if isinstance(one, Text)]
-    for labels in (_nearby_labels, _limits):
+    words += [dimension_text(one) for one in primitives if isinstance(one, Dimension)]
+    for labels in (_anchors, _nearby_labels, _limits):
         more = list(labels(panel, words))
         primitives.extend(more)
         words.extend(label for label in more if isinstance(label, Text))
@@ -231,22 +232,39 @@ def _tube(panel: Panel, part: Part, tube: Tube) -> Iterator[Primitive]:
 
 def _guy(panel: Panel, part: Part, p: XY, q: XY) -> Iterator[Primitive]:
     """A guy, broken off with a break mark where it leaves the drawing."""
-    side = abs(q[0])
-    if side <= REACH_IN:
+    broken = _break(p, q)
+    if broken is None:
         yield Line(p, q, "guy", part.owner)
         return
-    share = (REACH_IN - abs(p[0])) / (side - abs(p[0]))
-    x, y = p[0] + (q[0] - p[0]) * share, p[1] + (q[1] - p[1]) * share
+    x, y = broken
     yield Line(p, (x, y), "guy", part.owner)
     text = panel.view.text_in
     for shift in (-0.3, 0.3):
         at = x + shift * text
         yield Line((at - 0.4 * text, y - 0.6 * text), (at + 0.4 * text, y + 0.6 * text), "guy")
-    tube = part.shape
-    if isinstance(tube, Tube):
-        lead = math.dist(tube.p[:2], tube.q[:2])
-        words = f"to anchor, {length_text(lead)} out"
-        yield Text((x, y - 1.8 * text), words, 0.85 * text, "label", part.owner, "middle")
+
+
+def _break(p: XY, q: XY) -> XY | None:
+    """Where a line leaves the drawing, if it does."""
+    if abs(q[0]) <= REACH_IN:
+        return None
+    share = (REACH_IN - abs(p[0])) / (abs(q[0]) - abs(p[0]))
+    return p[0] + (q[0] - p[0]) * share, p[1] + (q[1] - p[1]) * share
+
+
+def _anchors(panel: Panel, others: Sequence[Text]) -> Iterator[Text]:
+    """How far out the anchors are of guys that leave the drawing."""
+    text = panel.view.text_in
+    for part in panel.scene.parts:
+        tube = part.shape
+        if not part.tags & Tag.GUY or not isinstance(tube, Tube):
+            continue
+        broken = _break(panel.xy(tube.p), panel.xy(tube.q))
+        if broken is not None:
+            words = f"to anchor, {length_text(math.dist(tube.p[:2], tube.q[:2]))} out"
+            at = (broken[0], broken[1] - 1.8 * text)
+            label = Text(at, words, 0.85 * text, "label", part.owner, "middle")
+            yield _beside(label, others)
 
 
 def _insulator(p: XY, q: XY, tube: Tube, part: Part) -> Iterator[Primitive]:
@@ -449,9 +467,9 @@ def _levels(panel: Panel, *, dimensions: bool) -> Iterator[Primitive]:
     if dimensions:
         yield from drops
         yield from _heights(panel, pole, levels)
-    columns = COLUMN * text * len(levels) if dimensions else 0.0
+    last = drops[-1].across + COLUMN * text if drops else FIRST_COLUMN_IN
     # outside the neighbouring wires, which may run at the height of a label
-    label_x = max(_first_column(text) + columns, REACH_IN + text)
+    label_x = max(last, REACH_IN + text)
     heights = spread([pole.point(level.up_in)[2] for level in levels], 3.0 * text)
     words = [dimension_text(drop) for drop in drops]
     for number, (level, label_y) in enumerate(zip(levels, heights, strict=True)):
@@ -535,9 +553,9 @@ def _drops(panel: Panel, pole: PoleSolid, levels: Sequence[_Level]) -> Iterator[
     top = panel.xy(pole.point(pole.top_up_in))
     radius = pole.radius_in(pole.top_up_in) or NO_GIRTH_RADIUS_IN
     start = (top[0] + radius, top[1])
-    for number, level in enumerate(levels):
+    columns = _columns(panel, _first_column(text), COLUMN * text)
+    for level, column in zip(levels, columns, strict=False):
         y = pole.point(level.up_in)[2]
-        column = _first_column(text) + COLUMN * text * number
         words = exact(pole.top_up_in - level.up_in)
         end = (level.right, y)
         yield _upright(start, end, column, words, size, level.owner)
@@ -547,28 +565,32 @@ def _heights(panel: Panel, pole: PoleSolid, levels: Sequence[_Level]) -> Iterato
     """How far above ground each level is, at the left, the lowest nearest the pole."""
     text = panel.view.text_in
     ground = pole.foot[2]
-    edges = [edge for limit in panel.scene.job.limits if (edge := _edge(panel, limit))]
-    column = -FIRST_COLUMN_IN
-    for level in reversed(levels):
+    columns = _columns(panel, -FIRST_COLUMN_IN, -COLUMN * text)
+    for level, column in zip(reversed(levels), columns, strict=False):
         y = pole.point(level.up_in)[2]
-        # no text on a wall
-        while any(
-            min(p[0], q[0]) - 0.5 * text < column and column - 1.5 * text < max(p[0], q[0])
-            for p, q in edges
-            if abs(p[0] - q[0]) < REACH_IN
-        ):
-            column -= 0.25 * text
         start = (max(column, -REACH_IN), ground)
         end = (level.left, y)
         yield _upright(start, end, column, exact(y - ground), 0.85 * text, level.owner)
-        column -= COLUMN * text
+
+
+def _columns(panel: Panel, first: float, step: float) -> Iterator[float]:
+    """Columns for dimensions, outwards, none with its text on a limit line."""
+    text = panel.view.text_in
+    edges = [edge for limit in panel.scene.job.limits if (edge := _edge(panel, limit))]
+    walls = [sorted((p[0], q[0])) for p, q in edges if abs(p[0] - q[0]) < REACH_IN]
+    column = first
+    while True:
+        while any(low - 0.5 * text < column < high + 1.5 * text for low, high in walls):
+            column += step / 8
+        yield column
+        column += step
 
 
 def _upright(p: XY, q: XY, across: float, words: str, size: float, owner: str) -> Dimension:
     """An upright dimension; its text stands above it where there is no room within."""
     span, width = abs(q[1] - p[1]), text_width(words, size)
     share = 0.5
-    if 0.0 < span < width + 0.4 * size:
+    if 0.0 < span < width + 1.4 * size:  # with its ticks
         above = (0.8 * size + width / 2) / span
         share = -above if p[1] > q[1] else 1.0 + above
     return Dimension(p, q, across, words, size, "upright", "dimension", owner, share)
@@ -576,18 +598,24 @@ def _upright(p: XY, q: XY, across: float, words: str, size: float, owner: str) -
 
 def spread(heights: list[float], apart: float) -> list[float]:
     """Heights, highest first, moved as little as needed so that none is nearer than `apart`."""
-    settled = list(heights)
-    for _ in range(200):
-        still = True
-        for index in range(len(settled) - 1):
-            lack = apart - (settled[index] - settled[index + 1])
-            if lack > 1e-6:
-                settled[index] += lack / 2
-                settled[index + 1] -= lack / 2
-                still = False
-        if still:
-            break
-    return settled
+    blocks: list[tuple[float, int]] = []  # the middle of heights that touch, and how many they are
+    for height in heights:
+        middle, many = height, 1
+        while blocks:
+            upper, above = blocks[-1]
+            if upper - middle >= apart * (above + many) / 2:
+                break
+            # together they stand evenly about where they were to stand
+            shift = apart * many / 2, apart * above / 2
+            middle = ((upper - shift[0]) * above + (middle + shift[1]) * many) / (above + many)
+            many += above
+            blocks.pop()
+        blocks.append((middle, many))
+    return [
+        middle + apart * ((many - 1) / 2 - place)
+        for middle, many in blocks
+        for place in range(many)
+    ]
 
 
 def height_scale(panel_pole: PoleSolid, x: float, top: float, text: float) -> Iterator[Primitive]:

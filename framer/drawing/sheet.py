@@ -57,12 +57,16 @@ MOST_LINES = 6
 WORTH_MOVING = 1.5
 """The findings go below the poles where that makes the poles this much larger."""
 
-SMALLEST = 150
-"""On a small paper text shrinks, and then dimensions go, before poles become smaller than 1:150."""
-
-TRIES = ((1.0, True), (0.8, True), (1.0, False), (0.8, False), (0.65, False))
-"""Share of the usual text height, and whether there are dimensions beside the labels, which say
-the same; the first with room on the paper is taken."""
+TRIES = (
+    (1.0, True, 150),
+    (0.8, True, 240),
+    (0.65, True, 240),
+    (1.0, False, 240),
+    (0.65, False, 1000),
+)
+"""What is tried until the poles find room and do not become too small: share of the usual text
+height, whether there are dimensions beside the labels, which say the same, and 1 to how much the
+poles may shrink."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,31 +149,25 @@ def _laid_out(
     """The poles at the largest scale with room, that scale, and whether findings go beside them."""
     metric = found.job.settings.units == "metric"
     scales = METRIC_SCALES if metric else tuple(12 * feet for feet in FEET_TO_THE_INCH)
-    first: tuple[Picture, int, bool] | None = None
-    for share, dimensions in TRIES:
+    for share, dimensions, smallest in TRIES:
         fits: dict[bool, tuple[Picture, int, bool]] = {}
         for scale in scales:
+            if scale > smallest or True in fits:
+                break
             view = View(look_deg, share * TEXT * scale)
             drawn = _poles(found, framed, findings, view, scale, dimensions=dimensions)
             for beside in (True, False):
                 if beside not in fits and _Room(paper, beside).holds(drawn, scale):
                     fits[beside] = (drawn, scale, beside)
-            if True in fits:
-                break
-        if not fits:
-            continue
-        chosen = fits.get(True) or fits[False]
-        if False in fits and fits[False][1] * WORTH_MOVING <= chosen[1]:
-            chosen = fits[False]
-        first = first or chosen
-        if chosen[1] <= SMALLEST:
-            return chosen
-    if first is None:
-        raise FramerError(
-            f"the poles have no room on {paper.name} paper, not even at 1:{scales[-1]}; "
-            "take a larger one"
-        )
-    return first
+        if True in fits and False in fits:
+            larger = fits[True][1] >= WORTH_MOVING * fits[False][1]
+            return fits[not larger]
+        if fits:
+            return next(iter(fits.values()))
+    raise FramerError(
+        f"the poles have no room on {paper.name} paper, not even at 1:{scales[-1]}; "
+        "take a larger one"
+    )
 
 
 def main_pole(scene: Scene, *, new: bool) -> str:

@@ -16,6 +16,7 @@ from pathlib import Path
 from framer.errors import JobFileError
 from framer.files.disk import behind_links, cause, file_name, put, sweep
 from framer.files.lock import holder
+from framer.files.reader import books_beside
 from framer.files.writer import job_bytes
 from framer.model.job import Job
 
@@ -33,7 +34,7 @@ def write_autosave(job: Job, path: Path) -> None:
         JobFileError: the job is not sound, or cannot be kept there.
     """
     file = file_name(path)
-    data = job_bytes(job, file)
+    data = job_bytes(job, file, books_beside(path))
     try:
         kept = autosave_path(path)
         sweep(kept)

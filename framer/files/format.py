@@ -39,11 +39,11 @@ def encode(job: Job) -> bytes:
         TypeError: a value is of a kind no job has.
         UnicodeEncodeError: a text holds half a character.
     """
-    document = {"format": FORMAT, "job": _plain(job)}
+    document = {"format": FORMAT, "job": plain(job)}
     return (json.dumps(document, indent=1, ensure_ascii=False) + "\n").encode()
 
 
-def _plain(value: Any) -> Any:
+def plain(value: Any) -> Any:
     """A record as a dict without its defaults; numbers without a needless `.0` or minus sign."""
     if isinstance(value, Struct):
         config = value.__struct_config__
@@ -51,10 +51,10 @@ def _plain(value: Any) -> Any:
         for name, default in _fields(type(value)):
             inner = getattr(value, name)
             if inner != default:
-                record[name] = _plain(inner)
+                record[name] = plain(inner)
         return record
     if isinstance(value, tuple):
-        return [_plain(inner) for inner in value]
+        return [plain(inner) for inner in value]
     if isinstance(value, float) and abs(value) < _EXACT and value.is_integer():
         return int(value)
     return value

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from itertools import chain, islice
 from pathlib import Path
 from typing import Any, NamedTuple
 
 import msgspec
 
-from framer.checks.bookshelf import book_ids
+from framer.checks.bookshelf import book_ids, own_books
 from framer.errors import JobFileError
-from framer.files.disk import backup_path, file_name, read_bytes
+from framer.files.disk import backup_path, cause, file_name, read_bytes
 from framer.files.format import FORMAT, upgraded
 from framer.files.wording import Odd, got, half_characters, nearest, place_of, quoted, refusal
 from framer.model.faults import MOST_THINGS, Fault, faults
@@ -72,7 +72,7 @@ def open_job(path: Path) -> Opened:
     file = file_name(path)
     data = read_bytes(path)
     try:
-        return job_from(data, file)
+        return job_from(data, file, books_beside(path))
     except _DamagedError as damage:
         backup = backup_path(path)
         if not backup.exists():
@@ -81,8 +81,21 @@ def open_job(path: Path) -> Opened:
         raise JobFileError(file, damage.place, hint) from damage
 
 
-def job_from(data: bytes, file: str) -> Opened:
-    """The job in the bytes of a file of that name.
+def books_beside(path: Path) -> tuple[str, ...]:
+    """Ids of the rulebooks in the folder `rules` beside a job file.
+
+    Raises:
+        JobFileError: the disk does not say.
+    """
+    try:
+        return own_books(path.parent / "rules")
+    except (OSError, ValueError) as error:
+        problem = f"the folder rules beside it cannot be read: {cause(error)}"
+        raise JobFileError(file_name(path), "", problem) from error
+
+
+def job_from(data: bytes, file: str, books: Collection[str] = ()) -> Opened:
+    """The job in the bytes of a file of that name; `books` are ids of rulebooks of its own.
 
     Raises:
         JobFileError: as for `read_job`.
@@ -98,7 +111,7 @@ def job_from(data: bytes, file: str) -> Opened:
         job = msgspec.convert(record, type=Job)
     except msgspec.ValidationError as error:
         raise JobFileError(file, *refusal(error, record)) from error
-    _refuse_faults(job, file)
+    _refuse_faults(job, file, books)
     return Opened(job, changes)
 
 
@@ -204,8 +217,8 @@ def _not_json(error: json.JSONDecodeError, text: str, file: str) -> JobFileError
     return _DamagedError(file, f"line {error.lineno}, column {error.colno}", problem)
 
 
-def _refuse_faults(job: Job, file: str) -> None:
-    every = chain(faults(job), _unknown_names(job))
+def _refuse_faults(job: Job, file: str, own: Collection[str]) -> None:
+    every = chain(faults(job), _unknown_names(job, own))
     shown = list(islice(every, MOST_FAULTS_SHOWN))
     if not shown:
         return
@@ -219,16 +232,17 @@ def _refuse_faults(job: Job, file: str) -> None:
     raise JobFileError(file, "", "\n  ".join([f"{count:,} things are wrong:", *lines]))
 
 
-def _unknown_names(job: Job) -> Iterator[Fault]:
+def _unknown_names(job: Job, own: Collection[str]) -> Iterator[Fault]:
     """Rulebooks and stock parts that are not there."""
     hints = iter(range(MOST_FAULTS_SHOWN))  # looking for near names takes its time
 
     def near(name: str, known: tuple[str, ...]) -> str:
         return nearest(name, known) if next(hints, None) is not None else ""
 
+    books = (*book_ids(), *own)
     for index, book in enumerate(job.books):
-        if book not in book_ids():
-            hint = near(book, book_ids()) or f"; there are: {', '.join(book_ids())}"
+        if book not in books:
+            hint = near(book, books) or f"; there are: {', '.join(books)}"
             yield Fault(f"books[{index}]", f"there is no rulebook {quoted(book)}{hint}")
     for place, key, kind in _parts(job):
         part = catalogue().get(key)

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import os
 import stat
+from collections.abc import Collection
 from pathlib import Path
 from typing import NamedTuple
 
+from framer.checks.bookshelf import own_books
 from framer.errors import JobFileError
 from framer.files.disk import backup_path, behind_links, cause, file_name, put, settle, sweep
 from framer.files.format import MOST_BYTES, encode
@@ -31,9 +33,9 @@ def write_job(job: Job, path: Path) -> None:
             the sentence says that the disk did not confirm the new one.
     """
     file = file_name(path)
-    data = job_bytes(job, file)
     try:
         target = behind_links(path)
+        data = job_bytes(job, file, own_books(path.parent / "rules"))
         old = _old(target, file)
         backup = backup_path(target)
         sweep(target)
@@ -56,8 +58,10 @@ def write_job(job: Job, path: Path) -> None:
         raise JobFileError(file, "", problem) from error
 
 
-def job_bytes(job: Job, file: str) -> bytes:
+def job_bytes(job: Job, file: str, books: Collection[str] = ()) -> bytes:
     """The bytes of a job's file, which read back as exactly this job.
+
+    `books` are ids of rulebooks of its own.
 
     Raises:
         JobFileError: they would not, because the job is not sound.
@@ -71,7 +75,7 @@ def job_bytes(job: Job, file: str) -> bytes:
     except TypeError as error:
         raise JobFileError(file, "", f"not saved: {error}") from error
     try:
-        read_back = job_from(data, file).job
+        read_back = job_from(data, file, books).job
     except JobFileError as error:
         raise JobFileError(file, error.place, f"not saved: {error.problem}") from error
     if read_back != job:

@@ -3,7 +3,7 @@
 What other programs were found to do with DXF decides the form: everything that must be seen is in
 model space as LINE, LWPOLYLINE, CIRCLE, TEXT, solid HATCH or DIMENSION; dimension texts are given
 and written as plain TEXT; fills come before outlines; extents and dimension variables are set in
-the header.
+the header; line types have names that are common, since some draw any other as a full line.
 """
 
 from __future__ import annotations
@@ -64,6 +64,17 @@ def drawing(sheet: Sheet) -> Any:
     return document
 
 
+_LINE_TYPES: dict[StyleName, str] = {
+    "run": "DASHED",
+    "guy": "DASHEDX2",
+    "limit": "DASHED2",
+    "tight": "HIDDEN2",
+    "level": "DOT2",
+    "communications": "DASHDOT",
+    "nearby": "DASHDOTX2",
+}
+"""Names of the line types of dashed styles; the dashes are those of the style."""
+
 _WEIGHTS = (13, 18, 25, 35, 50, 70)
 """Line weights a DXF file may name that are used here, hundredths of a millimetre."""
 
@@ -72,7 +83,7 @@ def _layer(document: Any, name: StyleName, scale: int) -> None:
     style = STYLES[name]
     line_type = "CONTINUOUS"
     if style.dashes:
-        line_type = f"{style.layer}-LINE"
+        line_type = _LINE_TYPES[name]
         lengths = [dash / 25.4 * scale for dash in style.dashes]
         signed = [length if place % 2 == 0 else -length for place, length in enumerate(lengths)]
         document.linetypes.add(line_type, [sum(lengths), *signed], description=style.layer)
@@ -137,7 +148,7 @@ def _text(space: Any, text: Text, attributes: dict[str, str]) -> None:
         "right": TextEntityAlignment.RIGHT,
     }[text.anchor]
     entity = space.add_text(
-        text.text,
+        plain(text.text),
         height=text.height,
         rotation=text.rotation_deg,
         dxfattribs={**attributes, "style": TEXT_STYLE, "width": TEXT_WIDTH},
@@ -145,16 +156,24 @@ def _text(space: Any, text: Text, attributes: dict[str, str]) -> None:
     entity.set_placement(text.at, align=align)
 
 
+def plain(text: str) -> str:
+    """A text that stands for itself: nothing in it is a line break, a symbol code or a control."""
+    shown = "".join(letter if letter.isprintable() else " " for letter in text)
+    return shown.replace("%%", "% %").replace("^", "^ ")
+
+
 def _dimension(space: Any, dimension: Dimension, attributes: dict[str, str]) -> None:
     """A real dimension whose text is given, and drawn as plain TEXT in its own block."""
     upright = dimension.direction == "upright"
     base = (dimension.across, dimension.p[1]) if upright else (dimension.p[0], dimension.across)
+    # from below: LibreCAD puts the text on the far side of one that is measured downwards
+    p, q = sorted((dimension.p, dimension.q), key=lambda point: point[1 if upright else 0])
     made = space.add_linear_dim(
         base=base,
-        p1=dimension.p,
-        p2=dimension.q,
+        p1=p,
+        p2=q,
         angle=90 if upright else 0,
-        text=dimension.text,
+        text=plain(dimension.text),
         dimstyle=DIMENSION_STYLE,
         dxfattribs=attributes,
     )

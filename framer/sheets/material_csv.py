@@ -39,4 +39,8 @@ def material_csv(rows: Iterable[MaterialRow]) -> str:
 
 def harmless(cell: str) -> str:
     """A cell that no spreadsheet takes for a formula."""
-    return f"'{cell}" if cell[:1] in ("=", "+", "-", "@", "\t", "\r") else cell
+    return f"'{cell}" if cell.startswith(_RUNS) else cell
+
+
+_RUNS = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
+"""What a cell that is run may begin with, the wide forms of East Asian keyboards too."""

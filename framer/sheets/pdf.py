@@ -108,5 +108,13 @@ def _text(canvas: Any, text: Text, scale: float) -> None:
         "middle": canvas.drawCentredString,
         "right": canvas.drawRightString,
     }[text.anchor]
-    draw(0, 0, text.text)
+    draw(0, 0, _printable(text.text))
     canvas.restoreState()
+
+
+def _printable(text: str) -> str:
+    """The text with a question mark for each letter the font does not have."""
+    from reportlab.pdfbase import pdfmetrics
+
+    known = pdfmetrics.getFont(_font()).face.charToGlyph
+    return "".join(letter if ord(letter) in known else "?" for letter in text)
