@@ -91,6 +91,15 @@ def _parser() -> argparse.ArgumentParser:
     command.add_argument("-o", "--output", type=Path, help="file to write; else it is printed")
     command.set_defaults(run=_materials)
 
+    command = commands.add_parser("rules", help="list rulebooks, their rules, and check them")
+    command.add_argument("book", nargs="*", help="id of a book, or rule files")
+    command.add_argument("--kv", type=float, help="say what each rule requires at this voltage")
+    command.add_argument("--lint", action="store_true", help="say what is wrong with rule files")
+    command.add_argument(
+        "--coverage", action="store_true", help="say which printed rows no rule holds, and why"
+    )
+    command.set_defaults(run=_rules)
+
     command = commands.add_parser("stock", help="list the parts that can be placed")
     command.add_argument("kind", nargs="?", help="only parts of this kind, such as arm")
     command.set_defaults(run=_stock)
@@ -172,6 +181,24 @@ def _materials(options: argparse.Namespace) -> int:
     else:
         write_materials(session.job, options.output, job_file=session.path)
         print(f"wrote {options.output}")
+    return CLEAN
+
+
+def _rules(options: argparse.Namespace) -> int:
+    from framer.app import rules
+
+    if options.lint:
+        problems = rules.lint([Path(name) for name in options.book])
+        for problem in problems:
+            print(problem)
+        print(f"{len(problems)} things wrong" if problems else "nothing wrong")
+        return FINDINGS if problems else CLEAN
+    if options.coverage:
+        rules.print_coverage()
+    elif not options.book:
+        rules.print_books()
+    for name in options.book:
+        rules.print_book(rules.book_named(name), options.kv)
     return CLEAN
 
 

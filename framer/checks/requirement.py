@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import NamedTuple
 
 from framer.checks.rulebook import INCHES_PER, Band, Rule
@@ -52,28 +52,40 @@ def requirement(
     chosen = volts(rule.voltage, wired, assume_up_to_kv)
     worst = Requirement(nothing=True)
     for kv in chosen.kv:
-        number = _band(rule, kv)
-        if number < 0:
-            return Requirement(missing=_not_covered(rule, kv), assumed=chosen.assumed)
-        band = rule.need[number]
-        if band.unknown:
-            return Requirement(missing=band.unknown, assumed=chosen.assumed)
-        if band.nothing:
+        found = required_at(rule, kv, sags)
+        if found.missing:
+            return replace(found, assumed=chosen.assumed)
+        if found.need is None:
             continue
-        if band.root is not None and sags.larger_in is None:
-            return Requirement(missing=sags.missing, assumed=chosen.assumed)
-        value = _value(band, kv, sags.larger_in)
-        if value is None:
-            continue
-        if math.isnan(value):
-            return Requirement(missing=_not_covered(rule, kv), assumed=chosen.assumed)
-        need = value * INCHES_PER[band.unit]
         # at most: the least of them is the most demanding
-        better = worst.need is None or (need < worst.need if rule.most else need > worst.need)
-        if better:
-            sag = sags.larger_in if band.root is not None else None
-            worst = Requirement(need, kv, number, assumed=chosen.assumed, sag_in=sag)
+        if (
+            worst.need is None
+            or (rule.most and found.need < worst.need)
+            or (not rule.most and found.need > worst.need)
+        ):
+            worst = replace(found, assumed=chosen.assumed)
     return worst
+
+
+def required_at(rule: Rule, kv: float, sags: Sags) -> Requirement:
+    """What a rule requires at one voltage of its basis."""
+    number = _band(rule, kv)
+    if number < 0:
+        return Requirement(missing=_not_covered(rule, kv))
+    band = rule.need[number]
+    if band.unknown:
+        return Requirement(missing=band.unknown)
+    if band.nothing:
+        return Requirement(nothing=True)
+    if band.root is not None and sags.larger_in is None:
+        return Requirement(missing=sags.missing)
+    value = _value(band, kv, sags.larger_in)
+    if value is None:
+        return Requirement(nothing=True)
+    if math.isnan(value):
+        return Requirement(missing=_not_covered(rule, kv))
+    sag = sags.larger_in if band.root is not None else None
+    return Requirement(value * INCHES_PER[band.unit], kv, number, sag_in=sag)
 
 
 def _not_covered(rule: Rule, kv: float) -> str:
