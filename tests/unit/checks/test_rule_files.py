@@ -6,9 +6,9 @@ import re
 
 import pytest
 
+from framer.checks.bookshelf import book_ids, rulebook
 from framer.checks.finding import Finding, worst
 from framer.checks.requirement import Requirement, requirement
-from framer.checks.bookshelf import book_ids, rulebook
 from framer.checks.rulebook import Rule, Rulebook
 from framer.checks.voltage import Wired
 from framer.model.line import Circuit
