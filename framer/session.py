@@ -3,27 +3,45 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 
-from framer.checks.bookshelf import own_books, rulebook
+from framer.checks.bookshelf import book_ids, own_books, rulebook
 from framer.checks.engine import check, rule_stage
 from framer.checks.explain import explained
 from framer.checks.finding import Finding
 from framer.checks.findings import Findings
 from framer.checks.plan import asked_of, structure
 from framer.checks.requirement import Requirement
-from framer.checks.rulebook import Rule, Rulebook
+from framer.checks.rulebook import Book, Rule, Rulebook
 from framer.drawing.elevation import broadside_look
 from framer.drawing.sheet import PAPERS, Sheet, change_out_sheet
+from framer.edits.books import with_book
 from framer.edits.history import History
-from framer.errors import FramerError
+from framer.errors import DataFileError, EditError, FramerError, JobFileError, UnknownNameError
+from framer.files.housebook import OWN, OWN_NAME, book_bytes, new_book, with_rule, without_rule
 from framer.files.reader import read_job
-from framer.files.whole import write_whole
+from framer.files.whole import keep_before, make_folder, write_whole
 from framer.files.writer import write_job
 from framer.geometry.placing import place
 from framer.geometry.scene import Scene
 from framer.model.job import Job
 from framer.model.stage import Stage
+
+
+@dataclass(frozen=True, slots=True)
+class Tried:
+    """What a rule would say of a job.
+
+    Attributes:
+        count: how many pairs, or single things, it speaks of.
+        worst: the worst of its findings, `None` where it speaks of nothing.
+        freed: how many pairs the rule it relaxes would no longer judge.
+    """
+
+    count: int
+    worst: Finding | None
+    freed: int
 
 
 class Session:
@@ -127,23 +145,102 @@ class Session:
         write_job(self._history.job, target)
         self.path = target
         self._history.saved = self._history.job
+        self._forget()
 
     def _take_books_along(self, target: Path) -> None:
         """Copy the job's own rulebooks beside another file, where they are not there yet."""
         here, there = self.rules_folder, target.parent / "rules"
-        if here is None or here == there:
+        if here is None or here.resolve() == there.resolve():
             return
         for key in sorted(set(self._history.job.books).intersection(own_books(here))):
-            if not (there / f"{key}.toml").exists():
-                write_whole(there / f"{key}.toml", (here / f"{key}.toml").read_bytes())
+            data, copy = (here / f"{key}.toml").read_bytes(), there / f"{key}.toml"
+            if not copy.exists():
+                make_folder(there)
+                write_whole(copy, data)
+            elif copy.read_bytes() != data:
+                problem = f"not saved: rules/{copy.name} there is another rulebook of that name"
+                raise JobFileError(target.name, "", f"{problem}; choose another folder")
 
     def books(self) -> tuple[Rulebook, ...]:
-        """The rulebooks the job is judged by.
+        """The rulebooks the job is judged by; one that cannot be read is there without rules."""
+        return tuple(self._book(key) for key in self.job.books)
+
+    def shelf(self) -> tuple[Rulebook, ...]:
+        """Every rulebook there is for the job, its own and those it names among them."""
+        keys = dict.fromkeys((*book_ids(self.rules_folder), *self.job.books))
+        return tuple(self._book(key) for key in keys)
+
+    def _book(self, key: str) -> Rulebook:
+        try:
+            return rulebook(key, self.rules_folder)
+        except DataFileError as error:
+            problem = error
+        except UnknownNameError as error:
+            problem = DataFileError(f"{key}.toml", "", str(error))
+        return Rulebook(Book(key, key, "not read"), (), (problem,))
+
+    def own_book(self) -> Rulebook:
+        """The rulebook with the job's own rules: the first it names of those beside its file.
+
+        A job that has none yet gets an empty one, which is in no file.
 
         Raises:
-            UnknownNameError: the job names a book there is not.
+            DataFileError: its file is no rulebook.
         """
-        return tuple(rulebook(key, self.rules_folder) for key in self.job.books)
+        folder = self.rules_folder
+        there = own_books(folder) if folder else ()
+        key = next((key for key in self.job.books if key in there), OWN)
+        return rulebook(key, folder) if key in there else new_book(OWN, OWN_NAME)
+
+    def write_own_rule(self, rule: Rule, was: str = "") -> None:
+        """Put a rule in the job's own book, in the place of the one named `was`, and judge by it.
+
+        The book's file is written at once; that the job is judged by it is a step.
+
+        Raises:
+            FramerError: the rule makes no sense, the job has no file yet, or the book cannot be
+                written; nothing has changed.
+        """
+        self._write_own(with_rule(self.own_book(), rule, was), f"judge by {rule.title}")
+
+    def remove_own_rule(self, key: str) -> None:
+        """Take a rule out of the job's own book; its id is never used again.
+
+        Raises:
+            FramerError: there is no such rule, or the book cannot be written.
+        """
+        self._write_own(without_rule(self.own_book(), key), "")
+
+    def _write_own(self, book: Rulebook, step: str) -> None:
+        folder = self.rules_folder
+        if folder is None:
+            raise EditError("save the job first: its own rules are kept in a file beside it")
+        data = book_bytes(book)
+        path = folder / f"{book.book.id}.toml"
+        make_folder(folder)
+        keep_before(path)
+        write_whole(path, data)
+        self._forget()
+        if step:
+            self.do(step, lambda job: with_book(job, book.book.id))
+
+    def try_rule(self, rule: Rule, stage: Stage = "framed") -> Tried:
+        """What a rule that is in no book yet would say of the job as shown; nothing is written."""
+        scene = self.scene(stage)
+        alone = Rulebook(Book(rule.book, rule.book, ""), (rule,))
+        found = [finding for finding in check(scene, (alone,)) if finding.rule is rule]
+        freed = 0
+        if rule.relaxes:
+            theirs = tuple(
+                book for book in self.books() if any(one.id == rule.relaxes for one in book.rules)
+            )
+            before, after = (
+                sum(one.count for one in check(scene, books) if one.rule.id == rule.relaxes)
+                for books in (theirs, (*theirs, alone))
+            )
+            freed = before - after
+        count = sum(finding.count for finding in found)
+        return Tried(count, found[0] if found else None, freed)
 
     @property
     def rules_folder(self) -> Path | None:
@@ -168,10 +265,10 @@ class Session:
         """Everything behind a finding of a stage, line by line, and what other rules ask."""
         scene = self.scene(stage)
         others: list[tuple[Rule, Requirement]] = []
-        if finding.a is not None:
-            numbers = {part.key: number for number, part in enumerate(scene.parts)}
-            a = numbers[finding.a.key]
-            b = numbers[finding.b.key] if finding.b is not None else a
+        numbers = {part.key: number for number, part in enumerate(scene.parts)}
+        a = numbers.get(finding.a.key) if finding.a is not None else None
+        b = numbers.get(finding.b.key) if finding.b is not None else a
+        if a is not None and b is not None:  # a part may be gone while a gesture lasts
             others = asked_of(structure(scene, rule_stage(stage)), self.books(), a, b)
         return explained(self.job, finding, others)
 
@@ -190,6 +287,9 @@ class Session:
 
     def _forget_if_old(self) -> None:
         if self._known_for is not self.job:
+            self._forget()
             self._known_for = self.job
-            self._scenes.clear()
-            self._findings.clear()
+
+    def _forget(self) -> None:
+        self._scenes.clear()
+        self._findings.clear()

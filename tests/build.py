@@ -12,9 +12,9 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
 
+from framer.checks.bookshelf import read_rulebook, rulebook
 from framer.checks.engine import check
 from framer.checks.finding import Finding
-from framer.checks.bookshelf import read_rulebook, rulebook
 from framer.checks.rulebook import Rulebook
 from framer.geometry.placing import place
 from framer.geometry.scene import Run, Scene

@@ -7,6 +7,8 @@ Exit status: 0 nothing short and nothing that cannot be said, 1 otherwise, 2 the
 from __future__ import annotations
 
 import argparse
+import io
+import os
 import sys
 import traceback
 from collections.abc import Sequence
@@ -36,15 +38,21 @@ LOOKS = {
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit status."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            # a name in letters the terminal has not is no reason to stop
+            stream.reconfigure(errors="backslashreplace")
     options = _parser().parse_args(arguments)
     try:
         status: int = options.run(options)
+        sys.stdout.flush()
     except FramerError as error:
         print(f"framer: {error}", file=sys.stderr)
         return BAD_INPUT
     except BrokenPipeError:
-        sys.stderr.close()
-        return CLEAN
+        # nobody reads on; what is still to be printed goes nowhere, and is not called clean
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return FINDINGS
     except Exception:
         traceback.print_exc()
         print("framer: that is a fault of the program, not of your job", file=sys.stderr)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from framer.checks.explain import one_line
 from framer.checks.finding import Finding
+from framer.checks.relaxing import relaxations
 from framer.errors import FramerError, UnknownNameError
 from framer.model.job import Job
 from framer.model.stage import Stage, stage_name
@@ -47,6 +48,8 @@ def print_findings(session: Session, stage: Stage, *, everything: bool, keys: bo
     if findings.waived:
         counts[0] += f" ({findings.waived} of them answered for)"
     print(", ".join(counts))
+    for words in relaxations(session.books()):
+        print(words)
 
 
 def print_explanation(session: Session, stage: Stage, key: str) -> None:

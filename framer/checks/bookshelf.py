@@ -6,13 +6,13 @@ import re
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path
-from typing import Any, get_args
+from typing import Any, TypeVar, get_args
 
 import msgspec
 import tomli
 from msgspec.structs import replace
 
-from framer.checks.rulebook import CHOICES, Band, Book, Rule, Rulebook, Table
+from framer.checks.rulebook import CHOICES, Altitude, Band, Book, Rule, Rulebook, Table
 from framer.errors import DataFileError, UnknownNameError
 from framer.resources import resources
 
@@ -24,7 +24,7 @@ SINGLE = (
 )
 """Measures of one part."""
 
-_PLAIN = ("value", "per_kv", "per_step", "plus", "root", "floor")
+_PLAIN = ("value", "per_kv", "per_step", "plus", "root", "girth", "floor")
 
 
 def rulebook(key: str, folder: Path | None = None) -> Rulebook:
@@ -60,14 +60,14 @@ def _path(key: str, folder: Path | None) -> Path:
     return resources() / "rules" / f"{key}.toml"
 
 
-def _stamp(path: Path) -> tuple[int, int]:
-    """What changes when a file is written again."""
+def _stamp(path: Path) -> tuple[int, int, int]:
+    """What changes when a file is written again, even at once and with as many letters."""
     facts = path.stat()
-    return facts.st_mtime_ns, facts.st_size
+    return facts.st_mtime_ns, facts.st_size, facts.st_ino
 
 
 @cache
-def _read_once(path: Path, _changed: int, _size: int, folder: Path | None) -> Rulebook:
+def _read_once(path: Path, _changed: int, _size: int, _place: int, folder: Path | None) -> Rulebook:
     return read_rulebook(path, folder)
 
 
@@ -83,10 +83,12 @@ def read_rulebook(path: Path, folder: Path | None = None) -> Rulebook:
         raise DataFileError(path.name, "", f"cannot be read: {error.strerror}") from error
     except (tomli.TOMLDecodeError, UnicodeDecodeError) as error:
         raise DataFileError(path.name, "", f"is not TOML: {error}") from error
-    unknown = sorted(set(data) - {"book", "table", "rule"})
+    unknown = sorted(set(data) - {"book", "table", "altitude", "rule"})
     if unknown:
         raise DataFileError(
-            path.name, "", f"expected [book], [[table]] and [[rule]] only, not '{unknown[0]}'"
+            path.name,
+            "",
+            f"expected [book], [[table]], [[altitude]] and [[rule]] only, not '{unknown[0]}'",
         )
     try:
         book = msgspec.convert(data.get("book"), type=Book)
@@ -94,11 +96,12 @@ def read_rulebook(path: Path, folder: Path | None = None) -> Rulebook:
         raise DataFileError(path.name, "[book]", str(error)) from error
     base = _base(book, path, folder)
     problems = list(base.problems)
-    tables = {table.id: table for table in _tables(path, data.get("table", []), problems)}
+    tables = _tables(path, "table", Table, data.get("table", []), problems)
+    factors = _tables(path, "altitude", Altitude, data.get("altitude", []), problems)
     rules: dict[str, Rule] = {}
     for entry, record in _records(path, "rule", data.get("rule", [])):
         try:
-            rule = _with_tables(msgspec.convert(record, type=Rule), tables)
+            rule = _with_tables(msgspec.convert(record, type=Rule), tables, factors)
             wrong = rule_problem(rule, book) or _misplaced(rule, rules, base)
         except msgspec.ValidationError as error:
             problems.append(DataFileError(path.name, entry, _refusal(error)))
@@ -135,21 +138,30 @@ def _records(path: Path, kind: str, records: object) -> Iterator[tuple[str, Any]
         yield f"{kind} {number} '{named}'", record
 
 
-def _tables(path: Path, records: object, problems: list[DataFileError]) -> Iterator[Table]:
-    for entry, record in _records(path, "table", records):
+Listed = TypeVar("Listed", Table, Altitude)
+
+
+def _tables(
+    path: Path, kind: str, record_type: type[Listed], records: object, problems: list[DataFileError]
+) -> dict[str, Listed]:
+    """The tables of one kind by id, those with rising rows."""
+    tables: dict[str, Listed] = {}
+    for entry, record in _records(path, kind, records):
         try:
-            table = msgspec.convert(record, type=Table)
+            table = msgspec.convert(record, type=record_type)
         except msgspec.ValidationError as error:
             problems.append(DataFileError(path.name, entry, _refusal(error)))
             continue
-        listed = [kv for kv, _ in table.rows]
+        listed = [first for first, _ in table.rows]
         if not listed or listed != sorted(set(listed)):
-            problems.append(DataFileError(path.name, entry, "rows: expected rising voltages"))
+            what = "voltages" if record_type is Table else "heights"
+            problems.append(DataFileError(path.name, entry, f"rows: expected rising {what}"))
         else:
-            yield table
+            tables[table.id] = table
+    return tables
 
 
-def _with_tables(rule: Rule, tables: dict[str, Table]) -> Rule:
+def _with_tables(rule: Rule, tables: dict[str, Table], factors: dict[str, Altitude]) -> Rule:
     """The rule with the rows of the tables it names.
 
     Raises:
@@ -165,7 +177,14 @@ def _with_tables(rule: Rule, tables: dict[str, Table]) -> Rule:
                     f"need[{number}].plus: expected a table of this book in {band.unit}, "
                     f"not '{band.plus}'"
                 )
-            filled = replace(band, plus=table.rows)
+            filled = replace(filled, plus=table.rows, plus_highest=table.highest)
+        if band.altitude and isinstance(band.altitude, str):
+            if band.altitude not in factors:
+                raise msgspec.ValidationError(
+                    f"need[{number}].altitude: expected an [[altitude]] of this book, "
+                    f"not '{band.altitude}'"
+                )
+            filled = replace(filled, altitude=factors[band.altitude].rows)
         bands.append(filled)
     return replace(rule, need=tuple(bands))
 
@@ -199,8 +218,8 @@ def rule_problem(rule: Rule, book: Book) -> str:
     single = rule.measure in SINGLE
     if single == (rule.b is not None):
         return f"b: measure '{rule.measure}' takes {'one selector' if single else 'two selectors'}"
-    if rule.box and rule.measure not in ("horizontal", "vertical"):
-        return "box: only horizontal and vertical rules stand in a box"
+    if rule.box and rule.measure not in ("horizontal", "vertical", "mid-span"):
+        return "box: only horizontal, vertical and mid-span rules stand in a box"
     if rule.box and rule.most:
         return "most: not in a box"
     if rule.relaxes and not rule.reason:

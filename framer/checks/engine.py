@@ -19,8 +19,8 @@ from framer.checks.measures import (
     crossing_arms,
 )
 from framer.checks.plan import Plan, Rows, plan, structure
-from framer.checks.rulebook import Rulebook, RuleStage
-from framer.geometry.distance import along, closest
+from framer.checks.rulebook import INCHES_PER, Range, Rulebook, RuleStage
+from framer.geometry.distance import along, closest, closest_in_plan
 from framer.geometry.scene import Scene
 from framer.model.stage import Stage
 from framer.units.compare import HAIR_IN, is_at_least
@@ -30,6 +30,9 @@ Real: TypeAlias = NDArray[np.float64]
 Yes: TypeAlias = NDArray[np.bool_]
 
 _SHORT, _CANNOT_SAY, _TIGHT, _MEETS = (RANK[word] for word in RANK)
+
+_CROSSED_IN = 1e-3
+"""Wires no farther apart than this in plan cross there; it is noise of floating-point numbers."""
 
 _UNSAID = -1e-3
 """What a direction that cannot be judged counts as: just short."""
@@ -127,7 +130,25 @@ def _live(scene: Scene, planned: Plan) -> Yes:
     placed = np.nonzero((rows.above != 0) | np.isfinite(rows.within_up))[0]
     if len(placed):
         live[placed] &= _lie_as_asked(scene, rows, placed)
+    for number, rule in enumerate(planned.rules):
+        if rule.when.crossing is not None:
+            at = np.nonzero(rows.rule == number)[0]
+            live[at] &= _cross_as_asked(scene, rows, at, rule.when.crossing)
     return live
+
+
+def _cross_as_asked(scene: Scene, rows: Rows, at: Whole, asked: Range) -> Yes:
+    """Which rows cross as far from the first's support as asked; those of unknown place do."""
+    p, q = scene.ends
+    a, b = rows.a[at], rows.b[at]
+    s, t = closest_in_plan(p[a], q[a], p[b], q[b])
+    place = along(p[a], q[a], s)
+    apart, off = (place - along(p[b], q[b], t))[:, :2], (place - p[a])[:, :2]
+    far = np.hypot(*off.T) / INCHES_PER["m" if asked.unit == "m" else "ft"]
+    crossing = np.hypot(*apart.T) <= _CROSSED_IN
+    holds = np.array([asked.holds(one) for one in far.tolist()], dtype=bool)
+    as_asked: Yes = np.isnan(far) | (crossing & holds)
+    return as_asked
 
 
 def _lie_as_asked(scene: Scene, rows: Rows, at: Whole) -> Yes:
@@ -149,7 +170,8 @@ def _best_way_of_boxes(planned: Plan, measured: _Measured) -> Yes:
     """The live rows, with only the better of two directions that are met together.
 
     A direction that cannot be judged loses to one that is met and wins over one that is short;
-    where a number of it is short it is short whatever else is not known.
+    where a number of it is short it is short whatever else is not known. Up and down is kept at
+    the support and at mid-span, so it is as good as the worse of these, and both are told.
     """
     boxed, live = planned.boxed, measured.live
     if not len(boxed.horizontal):
@@ -159,17 +181,22 @@ def _best_way_of_boxes(planned: Plan, measured: _Measured) -> Yes:
     for number, unknown in (
         (boxed.horizontal, boxed.horizontal_unknown),
         (boxed.vertical, boxed.vertical_unknown),
+        (boxed.mid_span, boxed.mid_span_unknown),
     ):
         spare = np.where(number >= 0, known[number], np.where(unknown >= 0, np.inf, -np.inf))
         spare = np.where(unknown >= 0, np.minimum(spare, _UNSAID), spare)
         told = np.where((unknown >= 0) & (spare >= _UNSAID), unknown, number)
         ways.append((spare, told))
-    (sideways, beside), (upright, above) = ways
-    chosen = np.where(sideways >= upright, beside, above)
+    (sideways, beside), (upright, above), (halfway, between) = ways
+    worse = np.where(above >= 0, np.minimum(upright, halfway), halfway)
+    upright = np.where(between >= 0, worse, upright)
+    aside = sideways >= upright
     kept = live.copy()
     for every in boxed:
         kept[every[every >= 0]] = False
-    kept[chosen] = live[chosen]
+    for told in (beside[aside], above[~aside], between[~aside]):
+        there = told[told >= 0]
+        kept[there] = live[there]
     return kept
 
 

@@ -19,6 +19,7 @@ MEASURE_WORDS = {
     "surface": "gap to the surface",
     "centre line": "distance to the pole's centre line",
     "mid-span": "up-and-down gap at mid-span",
+    "line of sight": "least height over the straight line between the other's supports",
     "above ground": "height above ground",
     "case above ground": "height above ground",
     "arm spacing": "distance between arm bolts",
@@ -34,6 +35,7 @@ MEASURE_WORDS = {
 
 VOLTAGE_WORDS = {
     "between": "between the two",
+    "any two": "between any two of the wires there",
     "to ground": "to ground",
     "circuit": "between phases of the circuit",
     "highest circuit": "between phases, the highest circuit there",
@@ -162,7 +164,8 @@ def explained(
     if rule.note:
         lines.append(rule.note)
     if rule.relaxes:
-        lines.append(f"Relaxes {rule.relaxes}: {rule.reason}")
+        not_here = " (not here, where something is assumed)" if finding.assumed else ""
+        lines.append(f"Relaxes {rule.relaxes}: {rule.reason}{not_here}")
     lines.extend(_other_requirements(job, finding, others))
     return tuple(lines)
 
@@ -172,6 +175,7 @@ def _other_requirements(
 ) -> Iterator[str]:
     """What other rules ask of the same pair, measured the same way first, the most first."""
     listed = []
+    is_eased = not finding.assumed
     for rule, cell in others:
         if rule.id == finding.rule.id:
             continue
@@ -183,6 +187,7 @@ def _other_requirements(
             need = f"{cell.need:g} kV" if unit == "kV" else _length(job, cell.need)
             words = f"{'at most ' if rule.most else ''}{need} ({MEASURE_WORDS[rule.measure]})"
         memory = " [from memory]" if rule.source.how_known == "memory" else ""
+        memory += " [relaxed here]" if rule.id == finding.rule.relaxes and is_eased else ""
         listed.append((not same_way, -(cell.need or 0.0), f"  {rule.id}: {words}{memory}"))
     if listed:
         yield "Asked of the same pair by other rules:"

@@ -8,10 +8,13 @@ height of a wire matters.
 The measures:
 
 slant: straight-line distance between two wires.
-vertical, horizontal: up-and-down and sideways distance where two wires come closest in plan.
+vertical, horizontal: up-and-down and sideways distance where two wires come closest in plan;
+    vertical also from a wire's support up or down to the nearest height of a body.
 surface: shortest distance from a wire to the surface of a pole, arm, case, guy or run.
 centre line: shortest distance from a wire to the centre line of a pole.
 mid-span: up-and-down distance of two wires of one span, half way along it.
+line of sight: how high a wire at its most sag stays over the straight line between the supports
+    of another of its span; below 0 where it hangs under that line.
 above ground: least height of a wire over the ground of its span.
 case above ground: height of the lowest point of a body over the ground at its pole.
 arm spacing: up-and-down distance between the bolts of two arms that cross.
@@ -24,16 +27,17 @@ not allowed: 0 for every pair there is, so that none meets.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from functools import cached_property
-from typing import NamedTuple, Protocol, TypeAlias
+from typing import Any, NamedTuple, Protocol, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
 from framer.checks.rulebook import MeasureName
 from framer.geometry.distance import along, closest, closest_in_plan, to_box, to_cylinder
-from framer.geometry.scene import Array, Box, Run, Scene, Tag, Tube
+from framer.geometry.scene import Array, Box, Run, Scene, Shape, Tag, Tube
 from framer.geometry.squares import largest_clear_square
 from framer.mechanics.sag import drop_below_chord_in
 from framer.model.place import Guyed
@@ -247,10 +251,27 @@ class Gauge:
         """Which approaches lie away from our supports, where a far end has a say."""
         return ((s > AT_SUPPORT) & ~self.near[a]) | ((t > AT_SUPPORT) & ~self.near[b])
 
+    @cached_property
+    def reach(self) -> tuple[Array, Array]:
+        """Lowest and highest point of every body, NaN where its place is not known."""
+        ends = np.array([_reach(part.shape) for part in self.scene.parts])
+        return ends[:, 0], ends[:, 1]
+
     def thickness(self, a: Rows, b: Rows) -> Array:
         """Both radii together."""
         r = self.scene.radii[0]
         return r[a] + r[b]
+
+
+def _reach(shape: Shape | None) -> tuple[float, float]:
+    if shape is None:
+        return math.nan, math.nan
+    if isinstance(shape, Box):
+        axes = zip((shape.u, shape.v, shape.w), shape.half, strict=True)
+        half = sum(abs(axis[2]) * length for axis, length in axes)
+        return shape.centre[2] - half, shape.centre[2] + half
+    low, high = sorted((shape.p[2], shape.q[2]))
+    return low, high
 
 
 def _lowered(points: Array, by: Array) -> Array:
@@ -260,13 +281,67 @@ def _lowered(points: Array, by: Array) -> Array:
 
 
 def vertical(gauge: Gauge, a: Rows, b: Rows) -> Measured:
-    """Up-and-down distance where two wires come closest in plan."""
+    """Up-and-down distance where two wires come closest in plan, or of a wire and a body."""
+    both = (gauge.scene.tags[a] & gauge.scene.tags[b] & int(Tag.WIRE)) != 0
+    if both.all():
+        return _between_wires(gauge, a, b)
+    upright = _to_body(gauge, a[~both], b[~both])
+    if not both.any():
+        return upright
+    return _merged(both, _between_wires(gauge, a[both], b[both]), upright)
+
+
+def _merged(first: NDArray[np.bool_], one: Measured, other: Measured) -> Measured:
+    """The rows of one where `first`, else those of the other."""
+
+    def woven(a: NDArray[Any], b: NDArray[Any]) -> NDArray[Any]:
+        rows = np.empty((len(first), *a.shape[1:]), dtype=a.dtype)
+        rows[first], rows[~first] = a, b
+        return rows
+
+    missing = {}
+    for rows, measured in ((np.nonzero(first)[0], one), (np.nonzero(~first)[0], other)):
+        missing.update({int(rows[row]): text for row, text in measured.missing.items()})
+    none = np.zeros(len(first), dtype=bool)
+    sags = [none[: len(m.gap)] if m.sagging is None else m.sagging for m in (one, other)]
+    return Measured(
+        woven(one.gap, other.gap),
+        woven(one.thickness, other.thickness),
+        woven(one.p, other.p),
+        woven(one.q, other.q),
+        woven(one.away, other.away),
+        missing,
+        woven(*sags),
+    )
+
+
+def _between_wires(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     s, t, p, q, hang = gauge.approaches(a, b)
     gap = np.abs(p[:, 2] - q[:, 2])
     above = np.column_stack([q[:, :2], p[:, 2]])
     away = gauge.away(a, b, s, t)
     sagging = hang.sagging
     return Measured(gap, gauge.thickness(a, b), above, q, away, hang.missing, sagging)
+
+
+def _to_body(gauge: Gauge, a: Rows, b: Rows) -> Measured:
+    """From a wire's support up or down to the nearest height of a body."""
+    scene = gauge.scene
+    swapped = (scene.tags[a] & int(Tag.WIRE)) == 0
+    wires, bodies = np.where(swapped, b, a), np.where(swapped, a, b)
+    low, high = (ends[bodies] for ends in gauge.reach)
+    at = scene.ends[0][wires]
+    nearest = np.clip(at[:, 2], low, high)
+    to = np.column_stack([at[:, :2], nearest])
+    r = scene.radii[0][wires]
+    return Measured(
+        np.abs(at[:, 2] - nearest),
+        r,
+        np.where(swapped[:, None], to, at),
+        np.where(swapped[:, None], at, to),
+        np.zeros(len(a), dtype=bool),
+        {},
+    )
 
 
 def horizontal(gauge: Gauge, a: Rows, b: Rows) -> Measured:
@@ -343,9 +418,13 @@ def _closest_pieces(wire_a: Array, wire_b: Array) -> tuple[Array, Array, float, 
 
 
 def surface(gauge: Gauge, a: Rows, b: Rows) -> Measured:
-    """Shortest distance from a wire's middle to the surface of a body."""
+    """Shortest distance from a wire's middle to the surface of a body.
+
+    A wire of another line over the body is taken at its hottest, no lower than the body's top.
+    """
     scene = gauge.scene
     p, q = scene.ends
+    wire_p, wire_q = _at_hottest(gauge, a, b)
     r_p, r_q = scene.radii
     count = len(a)
     gap = np.full(count, np.nan)
@@ -355,25 +434,33 @@ def surface(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     boxes = np.array([isinstance(shape, Box) for shape in shapes], dtype=bool)
     if boxes.any():
         found = [shape for shape in shapes if isinstance(shape, Box)]
-        own = a[boxes]
         distance, along_a, point = to_box(
-            p[own],
-            q[own],
+            wire_p[boxes],
+            wire_q[boxes],
             np.array([box.centre for box in found]),
             np.array([(box.u, box.v, box.w) for box in found]),
             np.array([box.half for box in found]),
         )
         gap[boxes], fraction[boxes], at_b[boxes] = distance, along_a, point
-        at_a[boxes] = along(p[own], q[own], along_a)
+        at_a[boxes] = along(wire_p[boxes], wire_q[boxes], along_a)
     tubes = np.array([isinstance(shape, Tube | Run) for shape in shapes], dtype=bool)
     if tubes.any():
-        own, body = a[tubes], b[tubes]
+        body = b[tubes]
         distance, along_a, point = to_cylinder(
-            p[own], q[own], p[body], q[body], r_p[body], r_q[body]
+            wire_p[tubes], wire_q[tubes], p[body], q[body], r_p[body], r_q[body]
         )
         gap[tubes], fraction[tubes], at_b[tubes] = distance, along_a, point
-        at_a[tubes] = along(p[own], q[own], along_a)
+        at_a[tubes] = along(wire_p[tubes], wire_q[tubes], along_a)
     return Measured(gap, r_p[a], at_a, at_b, fraction > AT_SUPPORT, {})
+
+
+def _at_hottest(gauge: Gauge, a: Rows, b: Rows) -> tuple[Array, Array]:
+    """Both ends of each row's wire; a nearby one that passes over the body as low as it gets."""
+    p, q = gauge.scene.ends
+    over = np.minimum(p[a, 2], q[a, 2]) - gauge.reach[1][b]
+    low = np.minimum(gauge.sags[1][a], np.maximum(over, 0.0))
+    low = np.where(gauge.near[a], np.nan_to_num(low), 0.0)
+    return _lowered(p[a], low), _lowered(q[a], low)
 
 
 def centre_line(gauge: Gauge, a: Rows, b: Rows) -> Measured:
@@ -440,6 +527,26 @@ def mid_span(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     return Measured(gap, gauge.thickness(a, b), above, at_b, every, missing, every)
 
 
+def line_of_sight(gauge: Gauge, a: Rows, b: Rows) -> Measured:
+    """How high the first wire, at its most sag, stays over the second's chord; least along both."""
+    scene = gauge.scene
+    p, q = scene.ends
+    sag = gauge.sags[1][a]
+    missing = {
+        row: f"sag of {scene.job.label(scene.parts[a[row]].owner)} not known"
+        for row in np.nonzero(np.isnan(sag))[0].tolist()
+    }
+    sag = np.nan_to_num(sag)
+    near, far = p[a, 2] - p[b, 2], q[a, 2] - q[b, 2]
+    steep = np.where(sag > 0.0, (far - near) / (8.0 * np.where(sag > 0.0, sag, 1.0)), 0.0)
+    level = np.where(sag > 0.0, 0.5 - steep, far < near)
+    u = np.clip(level, 0.0, 1.0)
+    at = _lowered(along(p[a], q[a], u), drop_below_chord_in(sag, u))
+    line = along(p[b], q[b], u)
+    every = np.ones(len(a), dtype=bool)
+    return Measured(at[:, 2] - line[:, 2], np.zeros(len(a)), at, line, every, missing, every)
+
+
 def case_above_ground(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     """Height of the lowest point of a body over the ground line of its pole."""
     scene = gauge.scene
@@ -497,19 +604,24 @@ def clear_square(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     count = len(a)
     gap = np.full(count, np.nan)
     p, q = np.full((count, 3), np.nan), np.full((count, 3), np.nan)
+    wires: dict[str, list[Run]] = {}
+    for part in scene.parts:
+        if isinstance(part.shape, Run) and part.level is not None:
+            wires.setdefault(part.level, []).append(part.shape)
+    done: dict[tuple[int, int], int] = {}
     for row, (one, two) in enumerate(zip(a.tolist(), b.tolist(), strict=True)):
         first, second = scene.parts[one], scene.parts[two]
         pole = scene.poles.get(first.pole or "")
         if not (isinstance(first.shape, Box) and isinstance(second.shape, Box) and pole):
             continue
-        wires = [
-            part.shape
-            for part in scene.parts
-            if part.level in (first.owner, second.owner) and isinstance(part.shape, Run)
-        ]
+        same = done.setdefault((one, two), row)
+        if same != row:  # of another rule
+            gap[row], p[row], q[row] = gap[same], p[same], q[same]
+            continue
+        between = [*wires.get(first.owner, ()), *wires.get(second.owner, ())]
         height = 0.5 * (first.shape.centre[2] + second.shape.centre[2])
         middle = pole.point((height - pole.foot[2]) / pole.rise)
-        size, corner = largest_clear_square(middle, first.shape.u, wires)
+        size, corner = largest_clear_square(middle, first.shape.u, between)
         gap[row] = size
         p[row], q[row] = (middle[0], middle[1], height), (*corner, height)
     return Measured(gap, np.zeros(count), p, q, np.zeros(count, dtype=bool), {})
@@ -589,6 +701,7 @@ MEASURES: dict[MeasureName, Measure] = {
     "surface": surface,
     "centre line": centre_line,
     "mid-span": mid_span,
+    "line of sight": line_of_sight,
     "above ground": above_ground,
     "case above ground": case_above_ground,
     "arm spacing": arm_spacing,

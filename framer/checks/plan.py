@@ -8,13 +8,15 @@ is only the arithmetic of distances.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from functools import lru_cache
 from typing import NamedTuple, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
-from framer.checks.requirement import NO_SAGS, Requirement, Sags, requirement
+from framer.checks.relaxing import cannot_relax
+from framer.checks.requirement import NO_SAGS, Requirement, Sags, Site, requirement
 from framer.checks.rulebook import (
     INCHES_PER,
     Likeness,
@@ -26,9 +28,10 @@ from framer.checks.rulebook import (
     Selector,
     When,
 )
-from framer.checks.voltage import Wired, tries
+from framer.checks.voltage import Wired, as_connected, assumed, tries
 from framer.geometry.scene import Run, Scene, Tag
 from framer.model.line import Circuit, GroundUse
+from framer.model.stage import join_at
 from framer.stock.catalogue import catalogue
 from framer.stock.part import ArmPart
 
@@ -45,6 +48,7 @@ SELECTORS: dict[Selector, tuple[Tag, Tag]] = {
     "supply cable": (Tag.WIRE | Tag.SUPPLY | Tag.CABLE, Tag.NEARBY),
     "service drop": (Tag.WIRE | Tag.SUPPLY | Tag.DROP, Tag.NEARBY),
     "communications": (Tag.WIRE | Tag.COMMUNICATIONS, Tag.NEARBY),
+    "communications drop": (Tag.WIRE | Tag.COMMUNICATIONS | Tag.DROP, Tag.NEARBY),
     "nearby wire": (Tag.WIRE | Tag.NEARBY, Tag(0)),
     "nearby supply": (Tag.WIRE | Tag.NEARBY | Tag.SUPPLY, Tag(0)),
     "nearby phase": (Tag.WIRE | Tag.NEARBY | Tag.PHASE, Tag(0)),
@@ -56,6 +60,8 @@ SELECTORS: dict[Selector, tuple[Tag, Tag]] = {
     "span guy": (Tag.GUY, Tag.ANCHORED),
     "case": (Tag.CASE, Tag(0)),
     "grounded case": (Tag.CASE | Tag.GROUNDED, Tag(0)),
+    "supply case": (Tag.CASE, Tag.COMMUNICATIONS | Tag.LAMP),
+    "communications case": (Tag.CASE | Tag.COMMUNICATIONS, Tag(0)),
     "lamp": (Tag.CASE | Tag.LAMP, Tag(0)),
     "live part": (Tag.LIVE, Tag(0)),
     "run": (Tag.RUN, Tag(0)),
@@ -83,6 +89,7 @@ class PartKind(NamedTuple):
     span: str | None
     span_in: float | None
     sag_in: float | None
+    sag_most_in: float | None
     kcmil: float | None
     material: str
     missing: str
@@ -97,6 +104,7 @@ class Structure(NamedTuple):
     stage: RuleStage
     assume_up_to_kv: float
     built: str
+    site: Site
 
 
 class Rows(NamedTuple):
@@ -135,13 +143,15 @@ class Rows(NamedTuple):
 class Boxed(NamedTuple):
     """Rows that are met together, a pair a line; -1 for none.
 
-    Row numbers of the strictest number and of a need that is not known, in both directions.
+    Row numbers of the strictest number and of a need that is not known, for each way to measure.
     """
 
     horizontal: Whole
     horizontal_unknown: Whole
     vertical: Whole
     vertical_unknown: Whole
+    mid_span: Whole
+    mid_span_unknown: Whole
 
 
 class Plan(NamedTuple):
@@ -170,6 +180,7 @@ class _Class(NamedTuple):
     over: GroundUse | None
     span_in: float | None
     sag_in: float | None
+    sag_most_in: float | None
     kcmil: float | None
     material: str
 
@@ -182,8 +193,22 @@ class _Class(NamedTuple):
 
     @property
     def grounded(self) -> bool:
-        """Whether it is an effectively grounded neutral."""
-        return bool(self.wired) and all(end.grounded for end in self.wired)
+        """Whether it is an effectively grounded neutral or a bonded case."""
+        if self.tags & _WIRE:
+            return bool(self.wired) and all(end.grounded for end in self.wired)
+        return bool(self.tags & _GROUNDED)
+
+
+def _wired_together(scene: Scene) -> Iterator[tuple[str, str]]:
+    """Circuits that have phase wires joined to each other at the scene's stage."""
+    job = scene.job
+    for join in job.joins:
+        state = join_at(job, join, scene.stage)
+        one, two = job.wire_by_id.get(join.a), job.wire_by_id.get(join.b)
+        if state is None or state.made == "open" or one is None or two is None:
+            continue
+        if one.phase in _PHASES and two.phase in _PHASES and one.circuit != two.circuit:
+            yield one.circuit, two.circuit
 
 
 def structure(scene: Scene, stage: RuleStage) -> Structure:
@@ -214,6 +239,7 @@ def structure(scene: Scene, stage: RuleStage) -> Structure:
                 span.id if span else None,
                 span.length_in if span else None,
                 shape.sag_in if isinstance(shape, Run) else None,
+                shape.sag_most_in if isinstance(shape, Run) else None,
                 part.kcmil,
                 materials.get(part.level or "", ""),
                 part.missing,
@@ -221,14 +247,25 @@ def structure(scene: Scene, stage: RuleStage) -> Structure:
             )
         )
     settings = job.settings
-    return Structure(tuple(kinds), job.circuits, stage, settings.assume_up_to_kv, settings.built)
+    return Structure(
+        tuple(kinds),
+        as_connected(job.circuits, _wired_together(scene)),
+        stage,
+        settings.assume_up_to_kv,
+        settings.built,
+        Site(settings.altitude_m),
+    )
 
 
+_PHASES = ("A", "B", "C")
 _WIRE, _NEARBY, _NEUTRAL = int(Tag.WIRE), int(Tag.NEARBY), int(Tag.NEUTRAL)
 _BOTH = int(Tag.SUPPLY | Tag.COMMUNICATIONS)
 _CARRIERS = int(Tag.ARM | Tag.INSULATOR)
-_COVERED = int(Tag.COVERED)
+_COVERED, _GROUNDED = int(Tag.COVERED), int(Tag.GROUNDED)
+_AT_VOLTS, _EARTH = int(Tag.LIVE | Tag.CASE | Tag.RUN), int(Tag.EARTH)
 _ABOVE: dict[bool | None, int] = {None: 0, True: 1, False: -1}
+_SIDES: dict[MeasureName, int] = {"horizontal": 0, "vertical": 2, "mid-span": 4}
+"""Where in `Boxed` a measure has its rows with a number; those without one come next."""
 MM2_PER_KCMIL = 0.506707
 """Square millimetres in a thousand circular mils: pi/4 times 0.0254 squared, times 1,000."""
 
@@ -341,15 +378,19 @@ class _Planning:
         """Each book's rules with the pairs they speak of, without those a rule relaxes."""
         spoken: dict[int, list[_Found]] = {}
         eased: dict[str, Yes] = {}
+        by_id = {rule.id: rule for book in books for rule in book.rules}
         for book in books:
             for rule in book.rules:
                 rows = self._rows(rule) if self.built.stage in rule.stages else None
                 if rows is None:
                     continue
                 spoken.setdefault(id(book), []).append(rows)
-                if rule.relaxes:
+                relaxed = by_id.get(rule.relaxes)
+                if relaxed is not None and not cannot_relax(rule, relaxed):
+                    # what is assumed or not known takes nothing off what another book asks
+                    sure = [cell.need is not None and not cell.assumed for cell in rows.cells]
                     nothing = np.zeros(self.count**2, dtype=bool)
-                    eased.setdefault(rule.relaxes, nothing)[self._pair(rows)] = True
+                    eased.setdefault(relaxed.id, nothing)[self._pair(rows)[sure]] = True
         if not eased:
             return spoken
         return {key: list(self._not_eased(found, eased)) for key, found in spoken.items()}
@@ -397,6 +438,7 @@ class _Planning:
                 part.over,
                 part.span_in,
                 part.sag_in,
+                part.sag_most_in,
                 part.kcmil,
                 part.material,
             )
@@ -440,30 +482,39 @@ class _Planning:
         unknown = _meet(rule, a, b, self.built)
         if unknown is None:
             return None
+        unknown = unknown or _no_circuit(rule, a, b)
         if unknown:
             return Requirement(missing=unknown)
+        wired = a.wired if rule.b is None else (*a.wired, *b.wired)
+        built = self.built
+        cell = requirement(rule, wired, built.assume_up_to_kv, _sags(rule, a, b), built.site)
+        if cell.nothing:
+            return None
         if rule.measure == "not drawn":
             return Requirement(missing=f"{rule.title}: framer draws nothing to measure it by")
-        wired = a.wired if rule.b is None else (*a.wired, *b.wired)
-        cell = requirement(rule, wired, self.built.assume_up_to_kv, _sags(rule, a, b))
-        return None if cell.nothing else cell
+        guessed = [
+            assumed(end.circuit, built.assume_up_to_kv)
+            for asked, one in ((rule.when.a_kv, a), (rule.when.b_kv, b))
+            for end in one.wired
+            if asked is not None and end.circuit.kind == "supply"
+        ]
+        words = [one for one in guessed if one and one not in cell.assumed]
+        return replace(cell, assumed="; ".join(filter(None, (cell.assumed, *words))))
 
     def _distinct(self, rule: Rule, a: Whole, b: Whole) -> Yes:
         """Which pairs are two things at different potentials, each pair once."""
         keep: Yes = self.owner[a] != self.owner[b]
         keep &= (self.node[a] < 0) | (self.node[a] != self.node[b])
-        if rule.a == rule.b:
-            keep &= a < b
-        else:
-            # a pair that both selectors match either way round is judged once
-            either = np.zeros(self.count**2, dtype=bool)
-            either[b * self.count + a] = True
+        # a pair the rule speaks of either way round is judged once: the way that lies as it asks
+        either = np.zeros(self.count**2, dtype=bool)
+        either[b * self.count + a] = True
+        if rule.when.a_above is None or rule.box:
             keep &= (a < b) | ~either[a * self.count + b]
         for asked, of in ((rule.when.level, self.level), (rule.when.pole, self.pole)):
             if asked is not None:
                 same = of[a] == of[b]
                 keep &= same if asked == "same" else ~same
-        if rule.measure == "mid-span":
+        if rule.measure in ("mid-span", "line of sight"):
             keep &= self.span[a] == self.span[b]
         return keep
 
@@ -492,10 +543,10 @@ class _Planning:
 
     def _way(self, rows: _Found) -> tuple[str, str]:
         rule, when = self.rules[rows.rule], self.rules[rows.rule].when
-        if rule.most:
+        if rule.most or rule.measure == "not drawn":
             return rule.measure, rule.id
         # a condition of place may not hold, so such a rule hides no other
-        place = (when.closer_than_in, when.a_above, when.within, rule.at_limit)
+        place = (when.closer_than_in, when.a_above, when.within, when.crossing, rule.at_limit)
         return rule.measure, f"{rule.convention} {place}"
 
     def _pair(self, rows: _Found) -> Whole:
@@ -512,12 +563,11 @@ class _Planning:
         for box in boxes:
             tied: dict[int, list[int]] = {}
             for rows in box:
-                sideways = self.rules[rows.rule].measure == "horizontal"
-                side = (0 if sideways else 2) + int(np.isnan(rows.need[0]))
+                side = _SIDES[self.rules[rows.rule].measure] + int(np.isnan(rows.need[0]))
                 for place, pair in enumerate(self._pair(rows).tolist(), start=places[id(rows)]):
-                    tied.setdefault(pair, [-1, -1, -1, -1])[side] = place
+                    tied.setdefault(pair, [-1] * len(Boxed._fields))[side] = place
             both.extend(tied.values())
-        return Boxed(*np.array(both, dtype=np.int64).reshape(-1, 4).T)
+        return Boxed(*np.array(both, dtype=np.int64).reshape(-1, len(Boxed._fields)).T)
 
     def _table(self, every: list[_Found]) -> Rows:
         a = _joined([rows.a for rows in every])
@@ -579,7 +629,8 @@ def _meet(rule: Rule, a: _Class, b: _Class, built: Structure) -> str | None:
         when.joint_use in (None, a.joint_use),
         when.style in (None, a.style),
         when.not_style is None or a.style != when.not_style,
-        when.over is None or a.over in (when.over, None),
+        when.over is None or a.over is None or a.over in _every(when.over),
+        when.voltage_known in (None, None not in (*a.kvs, *b.kvs)),
         when.material in (None, a.material),
         _is(when.a_covered, bool(a.tags & _COVERED)),
         _is(when.b_covered, bool(b.tags & _COVERED)),
@@ -598,6 +649,20 @@ def _meet(rule: Rule, a: _Class, b: _Class, built: Structure) -> str | None:
             return None
         unknown = unknown or missing
     return unknown
+
+
+def _no_circuit(rule: Rule, a: _Class, b: _Class) -> str:
+    """What is missing where a part with volts, that are asked for, names no circuit."""
+    if rule.voltage == "none":
+        return ""
+    for one in (a,) if rule.voltage in ("to ground", "circuit") else (a, b):
+        if one.tags & _AT_VOLTS and not one.tags & _EARTH and not one.wired:
+            return "circuit of equipment or a riser not named"
+    return ""
+
+
+def _every(uses: GroundUse | tuple[GroundUse, ...]) -> tuple[GroundUse, ...]:
+    return uses if isinstance(uses, tuple) else (uses,)
 
 
 def _is(asked: bool | None, so: bool) -> bool:
@@ -634,13 +699,16 @@ def _length(asked: Range | None, one: _Class) -> tuple[bool, str]:
 
 
 def _size(when: When, a: _Class, b: _Class) -> tuple[bool, str]:
-    if when.size is None:
+    if when.size is None and when.size_of_larger is None:
         return True, ""
     wires = [one.kcmil for one in (a, b) if one.tags & _WIRE]
-    if None in wires or not wires:
+    sizes = [size for size in wires if size is not None]
+    if len(sizes) < len(wires) or not sizes:
         return True, "size of a wire not known"
-    smaller = min(size for size in wires if size is not None)
-    return when.size.holds(smaller * (MM2_PER_KCMIL if when.size.unit == "mm2" else 1.0)), ""
+    return all(
+        asked is None or asked.holds(size * (MM2_PER_KCMIL if asked.unit == "mm2" else 1.0))
+        for asked, size in ((when.size, min(sizes)), (when.size_of_larger, max(sizes)))
+    ), ""
 
 
 def _time(when: When, day: str) -> tuple[bool, str]:
@@ -654,9 +722,15 @@ def _time(when: When, day: str) -> tuple[bool, str]:
 
 def _sags(rule: Rule, a: _Class, b: _Class) -> Sags:
     """The larger sag of the wires of a pair, where the rule counts with one."""
-    if all(band.root is None for band in rule.need):
+    roots = [band.root for band in rule.need if band.root is not None]
+    if not roots:
         return NO_SAGS
-    wires = [one.sag_in for one in (a, b) if one.tags & _WIRE and not one.tags & _NEARBY]
+    most = any(root.most for root in roots)
+    wires = [
+        one.sag_most_in if most else one.sag_in
+        for one in (a, b)
+        if one.tags & _WIRE and not one.tags & _NEARBY
+    ]
     known = [sag for sag in wires if sag is not None]
     if len(known) < len(wires) or not known:
         return NO_SAGS

@@ -22,6 +22,17 @@ class Sags(NamedTuple):
 NO_SAGS = Sags()
 
 
+class Site(NamedTuple):
+    """What is known of the place: metres above sea level, and the pole's girth, inches."""
+
+    altitude_m: float | None = None
+    girth_in: float | None = None
+
+
+SOMEWHERE = Site()
+"""A place nothing is known of."""
+
+
 @dataclass(frozen=True, slots=True)
 class Requirement:
     """The requirement, inches (kV for voltage classes), or why there is none.
@@ -34,6 +45,7 @@ class Requirement:
         assumed: what was assumed about a voltage.
         nothing: the rule asks nothing here.
         sag_in: the sag it counts with, `None` when it counts with none.
+        site: the place it is for.
     """
 
     need: float | None = None
@@ -43,18 +55,24 @@ class Requirement:
     assumed: str = ""
     nothing: bool = False
     sag_in: float | None = None
+    site: Site = SOMEWHERE
 
 
 def requirement(
-    rule: Rule, wired: tuple[Wired, ...], assume_up_to_kv: float, sags: Sags = NO_SAGS
+    rule: Rule,
+    wired: tuple[Wired, ...],
+    assume_up_to_kv: float,
+    sags: Sags = NO_SAGS,
+    site: Site = SOMEWHERE,
 ) -> Requirement:
     """The most demanding requirement over all voltages to judge by."""
     chosen = volts(rule.voltage, wired, assume_up_to_kv)
     worst = Requirement(nothing=True)
     for kv in chosen.kv:
-        found = required_at(rule, kv, sags)
+        found = required_at(rule, kv, sags, site)
+        found = replace(found, assumed="; ".join(filter(None, (chosen.assumed, found.assumed))))
         if found.missing:
-            return replace(found, assumed=chosen.assumed)
+            return found
         if found.need is None:
             continue
         # at most: the least of them is the most demanding
@@ -63,11 +81,11 @@ def requirement(
             or (rule.most and found.need < worst.need)
             or (not rule.most and found.need > worst.need)
         ):
-            worst = replace(found, assumed=chosen.assumed)
+            worst = found
     return worst
 
 
-def required_at(rule: Rule, kv: float, sags: Sags) -> Requirement:
+def required_at(rule: Rule, kv: float, sags: Sags, site: Site = SOMEWHERE) -> Requirement:
     """What a rule requires at one voltage of its basis."""
     number = _band(rule, kv)
     if number < 0:
@@ -79,13 +97,20 @@ def required_at(rule: Rule, kv: float, sags: Sags) -> Requirement:
         return Requirement(nothing=True)
     if band.root is not None and sags.larger_in is None:
         return Requirement(missing=sags.missing)
-    value = _value(band, kv, sags.larger_in)
+    if band.girth and site.girth_in is None:
+        return Requirement(missing="girth of the pole not known")
+    factor, assumed = _factor(band, site)
+    if factor is None:
+        over = f"{site.altitude_m:,g} m above sea level is not covered by this book"
+        return Requirement(missing=f"{rule.title}: {over}")
+    value = _value(band, kv, sags.larger_in, site.girth_in or 0.0, factor)
     if value is None:
         return Requirement(nothing=True)
     if math.isnan(value):
         return Requirement(missing=_not_covered(rule, kv))
     sag = sags.larger_in if band.root is not None else None
-    return Requirement(value * INCHES_PER[band.unit], kv, number, sag_in=sag)
+    need = value * INCHES_PER[band.unit]
+    return Requirement(need, kv, number, assumed=assumed, sag_in=sag, site=site)
 
 
 def _not_covered(rule: Rule, kv: float) -> str:
@@ -116,7 +141,8 @@ def _listed(band: Band, kv: float) -> tuple[float, float] | None:
     """The row of the band's table for a voltage: the next listed one; `None` over the last."""
     if isinstance(band.plus, str):
         return None
-    return next((row for row in band.plus if kv <= row[0] + _HAIR_KV), None)
+    hair = -_HAIR_KV if band.plus_highest else _HAIR_KV
+    return next((row for row in band.plus if kv <= row[0] + hair), None)
 
 
 def _steps(band: Band, kv: float) -> int:
@@ -126,21 +152,35 @@ def _steps(band: Band, kv: float) -> int:
     return math.ceil(over / band.step_kv - _HAIR_KV)
 
 
-def _value(band: Band, kv: float, sag_in: float | None) -> float | None:
+def _factor(band: Band, site: Site) -> tuple[float | None, str]:
+    """The factor for the height above sea level and what was assumed; `None` over the last row."""
+    if not band.altitude or isinstance(band.altitude, str):
+        return 1.0, ""
+    if site.altitude_m is None:
+        last, factor = band.altitude[0]
+        return factor, f"height above sea level not known: taken as up to {last:,g} m"
+    height = site.altitude_m
+    return next((factor for last, factor in band.altitude if height <= last), None), ""
+
+
+def _value(
+    band: Band, kv: float, sag_in: float | None, girth_in: float, factor: float
+) -> float | None:
     """The requirement in the band's unit; `None` where it asks nothing, NaN where not covered."""
     value = band.value or 0.0
+    value += band.girth * girth_in / INCHES_PER[band.unit]
     value += band.per_kv * max(0.0, kv - band.over_kv) + band.per_step * _steps(band, kv)
     if band.plus:
         row = _listed(band, kv)
         if row is None:
             return math.nan
-        value += row[1]
+        value += row[1] * band.plus_times * factor
     if band.root is not None and sag_in is not None:
         under = band.root.scale * sag_in / INCHES_PER[band.unit] - band.root.less
         if under < 0.0:
             return None
         value += band.root.times * math.sqrt(under)
-    return max(band.floor, value * band.times)
+    return max(band.floor, value * band.times * (1.0 if band.plus else factor))
 
 
 def arithmetic(rule: Rule, found: Requirement) -> str:
@@ -155,9 +195,15 @@ def arithmetic(rule: Rule, found: Requirement) -> str:
     if band.per_step:
         steps = _steps(band, found.kv)
         terms.append(f"{steps} steps of {band.step_kv:g} kV x {band.per_step:g} {unit}")
+    factor, _ = _factor(band, found.site)
+    raised = f"{factor:g} x " if factor != 1.0 else ""
     row = _listed(band, found.kv)
     if row is not None:
-        terms.append(f"{row[1]:g} {unit} (row of {row[0]:g} kV)")
+        share = f"{band.plus_times:g} x " if band.plus_times != 1.0 else ""
+        terms.append(f"{raised}{share}{row[1]:g} {unit} (row of {row[0]:g} kV)")
+    if band.girth and found.site.girth_in is not None:
+        girth = found.site.girth_in / INCHES_PER[unit]
+        terms.append(f"{band.girth:g} x {girth:.4g} {unit} of girth")
     if band.root is not None and found.sag_in is not None:
         sag = found.sag_in / INCHES_PER[unit]
         under = f"{band.root.scale:g} x {sag:.4g}" if band.root.scale != 1.0 else f"{sag:.4g}"
@@ -171,8 +217,12 @@ def arithmetic(rule: Rule, found: Requirement) -> str:
         return f"{total:g} {unit}"
     if band.floor:
         words = f"the larger of {band.floor:g} {unit} and {words}" if terms else f"{total:g} {unit}"
-    if len(terms) > 1 or band.times != 1.0 or band.floor or band.per_step or band.root:
+    if raised and row is None:
+        words = f"{raised}({words})" if len(terms) > 1 else f"{raised}{words}"
+    if words != f"{total:g} {unit}":
         words = f"{words} = {_rounded_up(total)} {unit}"
+    if raised:
+        words += f", at {found.site.altitude_m:,g} m above sea level"
     also = f" (also printed: {band.also})" if band.also else ""
     return words + also + _row_words(rule, found)
 

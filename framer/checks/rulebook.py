@@ -17,6 +17,7 @@ MeasureName = Literal[
     "surface",
     "centre line",
     "mid-span",
+    "line of sight",
     "above ground",
     "case above ground",
     "arm spacing",
@@ -39,6 +40,7 @@ Selector = Literal[
     "supply cable",
     "service drop",
     "communications",
+    "communications drop",
     "nearby wire",
     "nearby supply",
     "nearby phase",
@@ -50,6 +52,8 @@ Selector = Literal[
     "span guy",
     "case",
     "grounded case",
+    "supply case",
+    "communications case",
     "lamp",
     "live part",
     "run",
@@ -61,10 +65,12 @@ Selector = Literal[
 ]
 """What a rule can speak of."""
 
-Basis = Literal["none", "between", "to ground", "circuit", "highest circuit", "conductor"]
-"""Which voltage picks the band: between the two wires, of the first to ground, of the first
-between phases, the highest between phases of all circuits concerned, or that highest with
-grounded neutrals left out."""
+Basis = Literal[
+    "none", "between", "any two", "to ground", "circuit", "highest circuit", "conductor"
+]
+"""Which voltage picks the band: between the two wires, the highest between any two of all wires
+concerned, of the first to ground, of the first between phases, the highest between phases of all
+circuits concerned, or that highest with grounded neutrals left out."""
 
 RuleStage = Literal["found", "temporary", "crew leaves", "framed"]
 Unit = Literal["in", "ft", "m", "mm", "kV"]
@@ -114,12 +120,14 @@ NotNegative = Annotated[float, Meta(ge=0.0)]
 class Root(Struct, frozen=True, forbid_unknown_fields=True):
     """`times` the root of (`scale` x sag - `less`), sag and result in the unit of the band.
 
-    The sag is the larger of the wires compared. Under a root below zero the band asks nothing.
+    The sag is the larger of the wires compared; with `most`, the most each will ever have. Under a
+    root below zero the band asks nothing.
     """
 
     times: Positive
     scale: Positive = 1.0
     less: NotNegative = 0.0
+    most: bool = False
 
 
 class Band(Struct, frozen=True, forbid_unknown_fields=True):
@@ -130,8 +138,10 @@ class Band(Struct, frozen=True, forbid_unknown_fields=True):
 
     `value` is as printed in `unit`. Added to it: `per_kv` for each kV over `over_kv`, pro rata;
     `per_step` for each step of `step_kv` begun over `over_kv`; the value at the next listed
-    voltage of the book's table `plus`; the `root` of a sag. All that
-    `times` counts, and never less than `floor`.
+    voltage of the book's table `plus`, `plus_times` counted; the `root` of a sag; `girth`, a share
+    of the pole's girth. All that `times` counts, and never less than `floor`. The factor of the
+    book's `altitude` table counts what `plus` adds, or all where it adds nothing. `plus_highest`
+    is taken over from the table.
 
     `also` is what is printed beside it in another unit. `unknown` says, instead of a value, what
     the book would say but is not known here; `nothing` that the book asks nothing in this band.
@@ -147,7 +157,11 @@ class Band(Struct, frozen=True, forbid_unknown_fields=True):
     per_step: NotNegative = 0.0
     step_kv: Positive | None = None
     plus: str | tuple[tuple[Positive, NotNegative], ...] = ""
+    plus_highest: bool = False
+    plus_times: Positive = 1.0
     root: Root | None = None
+    girth: NotNegative = 0.0
+    altitude: str | tuple[tuple[Positive, Positive], ...] = ""
     times: Positive = 1.0
     floor: NotNegative = 0.0
     also: str = ""
@@ -161,11 +175,24 @@ class Band(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Table(Struct, frozen=True, forbid_unknown_fields=True):
-    """Values by voltage that several rules of a book add: pairs of kV and value, rising."""
+    """Values by voltage that several rules of a book add: pairs of kV and value, rising.
+
+    `highest`: the voltages are the highest of a system, so that a nominal one, which is less,
+    never takes the row of the same number.
+    """
 
     id: str
     unit: Unit
     rows: tuple[tuple[Positive, NotNegative], ...]
+    source: Source
+    highest: bool = False
+
+
+class Altitude(Struct, frozen=True, forbid_unknown_fields=True):
+    """Factors by height above sea level: pairs of the last metre of a row and its factor."""
+
+    id: str
+    rows: tuple[tuple[Positive, Positive], ...]
     source: Source
 
 
@@ -207,13 +234,15 @@ class When(Struct, frozen=True, forbid_unknown_fields=True):
     """Conditions a pair must meet for the rule to speak of it; all given ones must hold.
 
     `joint_use`: the pole carries both supply and communications. `style`: how the first wire is
-    held. `closer_than_in`: strictly closer up and down. `over`: what the span crosses. `pole`:
-    on one pole or not. `a_kv`, `b_kv`: voltage between phases of the first's and the second's
-    circuit, 0 for communications. `span`: length of the first's span. `size`: of the smaller
-    wire. `a_covered`, `b_covered`: a covered wire, a bare one. `a_grounded`, `b_grounded`: an
-    effectively grounded neutral, or not one. `a_above`: the first lies higher, or lower, at the
-    support. `material`: of the arm both sit on. `within`: both no farther apart. `built`: when
-    the line was built.
+    held. `closer_than_in`: strictly closer up and down. `over`: what the span crosses, one or any
+    of several. `crossing`: they cross, so far in plan from the first's support. `pole`:
+    on one pole or not. `voltage_known`: of every circuit concerned, or not of one. `a_kv`, `b_kv`:
+    voltage between phases of the first's and the second's circuit, 0 for communications. `span`:
+    length of the first's span. `size`: of the smaller wire; `size_of_larger`: of the larger.
+    `a_covered`, `b_covered`: a covered wire or run, a bare one. `a_grounded`, `b_grounded`: an
+    effectively grounded neutral or bonded case, or neither. `a_above`: the first lies higher, or
+    lower, at the support. `material`: of the arm both sit on. `within`: both no farther apart.
+    `built`: when the line was built.
     """
 
     circuit: Likeness | None = None
@@ -224,11 +253,14 @@ class When(Struct, frozen=True, forbid_unknown_fields=True):
     style: str | None = None
     not_style: str | None = None
     closer_than_in: float | None = None
-    over: GroundUse | None = None
+    over: GroundUse | tuple[GroundUse, ...] | None = None
+    crossing: Range | None = None
+    voltage_known: bool | None = None
     a_kv: Range | None = None
     b_kv: Range | None = None
     span: Range | None = None
     size: Range | None = None
+    size_of_larger: Range | None = None
     a_covered: bool | None = None
     b_covered: bool | None = None
     a_grounded: bool | None = None
@@ -242,8 +274,9 @@ class When(Struct, frozen=True, forbid_unknown_fields=True):
 class Rule(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """One requirement of a book.
 
-    `box` names a group of horizontal and vertical rules of one book that are met together: a pair
-    is short only where it is short both ways. `convention`: distances between centre lines, or
+    `box` names a group of horizontal, vertical and mid-span rules of one book that are met
+    together: a pair is short only where it is short sideways and, at the support or at mid-span,
+    up and down. `convention`: distances between centre lines, or
     between surfaces, or (GO 95 rule 38) centre lines for 5 in and more and surfaces for less.
     `at_limit` is what a gap of exactly the requirement is. `most`: the requirement is the most
     there may be, not the least. `replaces` is a rule of the book under this one; `relaxes` a rule

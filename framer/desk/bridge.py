@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QObject, Signal
 
+from framer.checks.rulebook import Rule
 from framer.errors import FramerError
 from framer.model.item import Item
 from framer.model.job import Job
@@ -76,6 +77,14 @@ class Bridge(QObject):
     def do(self, name: str, edit: Edit) -> str:
         """Carry out an edit as one step; gives what is wrong with it, empty when it is done."""
         return self._carry_out(lambda: self.session.do(name, edit))
+
+    def write_own_rule(self, rule: Rule, was: str) -> str:
+        """Write a rule of the job's own; gives what is wrong, empty when it is done."""
+        return self._carry_out(lambda: self.session.write_own_rule(rule, was))
+
+    def remove_own_rule(self, key: str) -> str:
+        """Take out a rule of the job's own; gives what is wrong, empty when it is done."""
+        return self._carry_out(lambda: self.session.remove_own_rule(key))
 
     def undo(self) -> None:
         """Take back the last step."""

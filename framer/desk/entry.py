@@ -87,7 +87,7 @@ class LengthEntry(QLineEdit):
     def _written(self, value_in: float) -> str:
         return length_text(value_in, step_in=1 / 16, system=self._settings.units)
 
-    def _read(self) -> tuple[float | None, str]:
+    def read(self) -> tuple[float | None, str]:
         """The typed length, and what else it could mean.
 
         Raises:
@@ -108,7 +108,7 @@ class LengthEntry(QLineEdit):
 
     def _echo(self) -> None:
         try:
-            value, both = self._read()
+            value, both = self.read()
         except LengthError:
             self.said.emit("")  # not finished yet
             return
@@ -122,19 +122,20 @@ class LengthEntry(QLineEdit):
         if not self.isModified():
             return
         try:
-            value, both = self._read()
+            value, both = self.read()
         except LengthError as problem:
-            self._refuse(str(problem))
+            self.refuse(str(problem))
             return
         problem_text = self._enter(value)
         if problem_text:
-            self._refuse(problem_text)
+            self.refuse(problem_text)
             return
         self.setModified(False)
         self.setText(self._shown)
         self.said.emit(f"{self.name}: {both}" if both else "")
 
-    def _refuse(self, problem: str) -> None:
+    def refuse(self, problem: str) -> None:
+        """Say what is wrong; what was there before is put back once the entry is left."""
         kept = f"; {self._shown} is kept" if self._shown else ""
         self.said.emit(f"{self.name}: {problem}{kept}")
         if not self.hasFocus():

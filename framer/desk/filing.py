@@ -151,6 +151,8 @@ class Filing:
     def may_leave(self) -> bool:
         """Whether the open job may be left: all is saved, or the person says so."""
         bridge = self._window.bridge
+        if not all(dialog.close() for dialog in self._window.dialogs.values()):
+            return False
         if bridge is None or not bridge.session.is_changed:
             return True
         box = QMessageBox.StandardButton

@@ -30,6 +30,7 @@ from PySide6.QtWidgets import (
     QLabel,
     QListView,
     QPlainTextEdit,
+    QPushButton,
     QSplitter,
     QStyle,
     QStyledItemDelegate,
@@ -38,14 +39,17 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from framer.checks.explain import explained, one_line
+from framer.checks.explain import one_line
 from framer.checks.finding import RANK, Finding, Verdict
+from framer.checks.waivers import unwaive, why_not_waived
+from framer.desk.answer import AnswerFor
 from framer.desk.bridge import Bridge
 from framer.desk.painting import mark_pixmap
 from framer.model.job import Job
 
 MARK_PX = 18
 PAD_PX = 5
+ANSWER, TAKE_BACK = "Answer for It...", "Take Back"
 Index = QModelIndex | QPersistentModelIndex
 
 
@@ -242,9 +246,17 @@ class FindingsPanel(QWidget):
         self.explanation.setReadOnly(True)
         self.explanation.setAccessibleName("the chosen finding, explained")
         self.explanation.setTabChangesFocus(True)
+        self.answer = QPushButton(ANSWER, self)
+        self.answer.clicked.connect(self._on_answer)
+        below = QWidget(self)
+        told = QVBoxLayout(below)
+        told.setContentsMargins(0, 0, 0, 0)
+        told.setSpacing(3)
+        told.addWidget(self.explanation, 1)
+        told.addWidget(self.answer)
         split = QSplitter(Qt.Orientation.Vertical, self)
         split.addWidget(self.list)
-        split.addWidget(self.explanation)
+        split.addWidget(below)
         split.setStretchFactor(0, 3)
         split.setStretchFactor(1, 2)
         split.setChildrenCollapsible(False)
@@ -294,19 +306,47 @@ class FindingsPanel(QWidget):
         words = self.words()
         if self.explanation.toPlainText() != words:
             self.explanation.setPlainText(words)
+        self.update_button()
+
+    @property
+    def chosen(self) -> Finding | None:
+        """The chosen finding, `None` when it is no longer there."""
+        row = self.model.row_of(self.bridge.finding) if self.bridge.finding else -1
+        return self.model.rows[row].finding if row >= 0 else None
+
+    def update_button(self) -> None:
+        """Say on the button what it would do, or why it cannot."""
+        finding = self.chosen
+        reason = why_not_waived(finding) if finding else "choose a short finding in the list first"
+        self.answer.setEnabled(not reason)
+        taken = finding is not None and finding.is_waived
+        self.answer.setText(TAKE_BACK if taken else ANSWER)
+        hint = "nobody answers for it any more" if taken else "say who answers for it, and why"
+        self.answer.setToolTip(reason or hint)
+
+    def _on_answer(self) -> None:
+        finding = self.chosen
+        if finding is None:
+            return
+        if finding.is_waived:
+            name = f"nobody answers for {finding.rule.title}"
+            problem = self.bridge.do(name, lambda job: unwaive(job, finding.key))
+            self.bridge.say(problem or f"{name}; undo brings it back")
+            return
+        self.dialog = AnswerFor(self.bridge, finding, self)
+        self.dialog.open()
 
     def words(self) -> str:
         """What is said below the list."""
-        key = self.bridge.finding
-        if not key:
+        if not self.bridge.finding:
             return (
                 "Choose a finding to see it drawn on the framed pole, with the rule, the "
                 "arithmetic and the source here."
             )
-        row = self.model.row_of(key)
-        if row < 0:
+        finding = self.chosen
+        if finding is None:
             return "The chosen finding is no longer there: what it spoke of has changed."
-        return "\n".join(explained(self.bridge.job, self.model.rows[row].finding))
+        return "\n".join(self.bridge.session.explanation(finding, "framed"))
 
 
 class Counts(QWidget):
@@ -332,13 +372,21 @@ class Counts(QWidget):
             grid.addWidget(QLabel(verdict, self), 1, 3 * place, 1, 2)
             if verdict != "meets":
                 grid.setColumnStretch(3 * place + 2, 1)
+        self.waived = QLabel(self)
+        grid.addWidget(self.waived, 2, 0, 1, 11)
+        self.waived.hide()
         for signal in (bridge.job_opened, bridge.job_changed, bridge.job_previewed):
             signal.connect(self.count)
 
     def count(self) -> None:
         """Count again."""
-        counts = self.bridge.session.findings("framed").counts
+        findings = self.bridge.session.findings("framed")
+        counts, waived = findings.counts, findings.waived
         for verdict, number in self.numbers.items():
             number.setText(f"{counts[verdict]}")
-        words = ", ".join(f"{counts[verdict]} {verdict}" for verdict in RANK)
-        self.setAccessibleName(f"findings: {words}")
+        self.waived.setText(f"({waived} answered for)")
+        self.waived.setVisible(bool(waived))
+        words = [f"{counts[verdict]} {verdict}" for verdict in RANK]
+        if waived:
+            words[0] += f" {self.waived.text()}"
+        self.setAccessibleName(f"findings: {', '.join(words)}")

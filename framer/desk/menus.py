@@ -58,6 +58,9 @@ EDIT: tuple[Command | None, ...] = (
     LINE,
     Command("stock", "&Put in from Stock", ("Ins",), "choose a part for what is selected"),
     Command("delete", "&Delete", (K.Delete,), "take the selected thing out of the job"),
+    LINE,
+    Command("rulebooks", "Rule&books...", (), "choose the rulebooks the job is judged by"),
+    Command("house_rules", "&House Rules...", (), "make and change rules of your own"),
 )
 VIEW: tuple[Command | None, ...] = (
     Command("fit", "&Fit Both Poles", ("Ctrl+0",), "as large as the sheet allows"),

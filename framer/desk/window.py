@@ -6,11 +6,13 @@ after the first paint.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import Signal
 from PySide6.QtGui import QCloseEvent, QColor, QPaintEvent, QPalette
 from PySide6.QtWidgets import (
+    QDialog,
     QHBoxLayout,
     QLabel,
     QMainWindow,
@@ -97,6 +99,7 @@ class Window(QMainWindow):
         table: what shows it, `None` before the first.
         filing: what opens, saves and exports.
         commands: the actions of the menus.
+        dialogs: those that stay open beside the window, by command, once they were asked for.
         notice: what went wrong with a file, until it is closed or another goes well.
     """
 
@@ -108,6 +111,7 @@ class Window(QMainWindow):
         self.table: Table | None = None
         self.filing = Filing(self)
         self.commands = Actions(self, self.run)
+        self.dialogs: dict[str, QDialog] = {}
         self._blank = _Blank(self)
         self._blank.painted.connect(self.painted)
         self._pages = QStackedWidget(self)
@@ -234,6 +238,29 @@ class Window(QMainWindow):
         problem = self.bridge.do(words, lambda job: delete(job, key))
         self.say(problem or f"{words}{with_it}; undo brings it back")
 
+    def on_rulebooks(self) -> None:
+        """Choose the rulebooks that judge the job."""
+        if self.bridge is not None:
+            from framer.desk.rulebooks import Rulebooks
+
+            self._show_dialog("rulebooks", Rulebooks)
+
+    def on_house_rules(self) -> None:
+        """Make rules of one's own."""
+        if self.bridge is not None:
+            from framer.desk.house_rules import HouseRules
+
+            self._show_dialog("house_rules", HouseRules)
+
+    def _show_dialog(self, name: str, kind: Callable[[Bridge, Window], QDialog]) -> None:
+        if self.bridge is None:
+            return
+        if name not in self.dialogs:
+            self.dialogs[name] = kind(self.bridge, self)
+        self.dialogs[name].show()
+        self.dialogs[name].raise_()
+        self.dialogs[name].activateWindow()
+
     def on_fit(self) -> None:
         """Fit both poles."""
         if self.table is not None:
@@ -308,6 +335,8 @@ class Window(QMainWindow):
     def closeEvent(self, event: QCloseEvent) -> None:
         """Ask before changes are lost."""
         if self.filing.may_leave():
+            for dialog in self.dialogs.values():
+                dialog.hide()
             event.accept()
         else:
             event.ignore()

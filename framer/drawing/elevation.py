@@ -36,6 +36,9 @@ STUB_IN = 84.0
 REACH_IN = 110.0
 """Nearby wires and the ground are drawn this far either side of the pole."""
 
+GUY_REACH_IN = 86.0
+"""A guy is drawn this far from the pole, short of the dimensions."""
+
 FIRST_COLUMN_IN = 94.0
 """Dimensions start at least this far from the pole, outside a 10-ft arm."""
 
@@ -129,7 +132,7 @@ def elevation(
     primitives.extend(_levels(panel, dimensions=dimensions))
     words = [one for one in primitives if isinstance(one, Text)]
     words += [dimension_text(one) for one in primitives if isinstance(one, Dimension)]
-    for labels in (_anchors, _nearby_labels, _limits):
+    for labels in (_nearby_labels, _limits):
         more = list(labels(panel, words))
         primitives.extend(more)
         words.extend(label for label in more if isinstance(label, Text))
@@ -232,39 +235,17 @@ def _tube(panel: Panel, part: Part, tube: Tube) -> Iterator[Primitive]:
 
 def _guy(panel: Panel, part: Part, p: XY, q: XY) -> Iterator[Primitive]:
     """A guy, broken off with a break mark where it leaves the drawing."""
-    broken = _break(p, q)
-    if broken is None:
+    side = abs(q[0])
+    if side <= GUY_REACH_IN:
         yield Line(p, q, "guy", part.owner)
         return
-    x, y = broken
+    share = (GUY_REACH_IN - abs(p[0])) / (side - abs(p[0]))
+    x, y = p[0] + (q[0] - p[0]) * share, p[1] + (q[1] - p[1]) * share
     yield Line(p, (x, y), "guy", part.owner)
     text = panel.view.text_in
     for shift in (-0.3, 0.3):
         at = x + shift * text
         yield Line((at - 0.4 * text, y - 0.6 * text), (at + 0.4 * text, y + 0.6 * text), "guy")
-
-
-def _break(p: XY, q: XY) -> XY | None:
-    """Where a line leaves the drawing, if it does."""
-    if abs(q[0]) <= REACH_IN:
-        return None
-    share = (REACH_IN - abs(p[0])) / (abs(q[0]) - abs(p[0]))
-    return p[0] + (q[0] - p[0]) * share, p[1] + (q[1] - p[1]) * share
-
-
-def _anchors(panel: Panel, others: Sequence[Text]) -> Iterator[Text]:
-    """How far out the anchors are of guys that leave the drawing."""
-    text = panel.view.text_in
-    for part in panel.scene.parts:
-        tube = part.shape
-        if not part.tags & Tag.GUY or not isinstance(tube, Tube):
-            continue
-        broken = _break(panel.xy(tube.p), panel.xy(tube.q))
-        if broken is not None:
-            words = f"to anchor, {length_text(math.dist(tube.p[:2], tube.q[:2]))} out"
-            at = (broken[0], broken[1] - 1.8 * text)
-            label = Text(at, words, 0.85 * text, "label", part.owner, "middle")
-            yield _beside(label, others)
 
 
 def _insulator(p: XY, q: XY, tube: Tube, part: Part) -> Iterator[Primitive]:
@@ -530,9 +511,12 @@ def _level_list(panel: Panel, pole: PoleSolid) -> list[_Level]:
         if part.tags & (Tag.POLE | Tag.BRACE | Tag.RUN | Tag.LIVE):
             continue
         xs = (panel.xy(part.shape.p)[0], panel.xy(part.shape.q)[0])
+        name = job.label(part.owner)
         if part.tags & Tag.GUY:
             xs = (0.0, 0.0)
-        name = job.label(part.owner)
+            end = "anchor" if part.tags & Tag.ANCHORED else "far end"
+            lead = math.dist(pole.foot[:2], part.shape.q[:2])
+            name = f"{name}, {end} {exact(lead)} out"
         key = round(part.up_in * 16)
         known = levels.get(key)
         if known is None:
@@ -714,12 +698,18 @@ def callouts(
 
 def _drop(x: float, heights: Sequence[float], radius: float, others: Sequence[Text]) -> float:
     """How far down rings in a column must go so that none lies over a text."""
-    drop = 0.0
-    for other in sorted(others, key=lambda text: -text.at[1]):
-        (left, low), (right, high) = extent(other)
-        if left > x + radius or right < x - radius:
-            continue
-        for height in heights:
-            if height - drop - radius < high and low < height - drop + radius:
-                drop = height + radius - low
+    boxes = [extent(other) for other in others]
+    above = [
+        (low, high)
+        for (left, low), (right, high) in boxes
+        if left <= x + radius and x - radius <= right
+    ]
+    drop, still = 0.0, False
+    while not still:
+        still = True
+        for low, high in above:
+            for height in heights:
+                over = height - drop + radius - low
+                if over > 1e-6 and height - drop - radius < high:
+                    drop, still = height + radius - low, False
     return drop

@@ -6,6 +6,9 @@ set in another plain font finds room too.
 
 from __future__ import annotations
 
+from bisect import bisect_right
+from itertools import accumulate
+
 CAPITAL = 0.73
 """Height of a capital letter per font size."""
 
@@ -24,10 +27,16 @@ _OTHER = 1342
 
 def text_width(text: str, height: float) -> float:
     """The width of a text whose capitals are `height` high."""
-    total = sum(
-        _WIDTHS[code - 32] if 32 <= (code := ord(character)) < 127 else _OTHER for character in text
-    )
-    return total / 1000.0 * height / CAPITAL
+    return _high(sum(map(_advance, text)), height)
+
+
+def _high(advance: int, height: float) -> float:
+    return advance / 1000.0 * height / CAPITAL
+
+
+def _advance(character: str) -> int:
+    code = ord(character)
+    return _WIDTHS[code - 32] if 32 <= code < 127 else _OTHER
 
 
 def wrapped(text: str, room: float, height: float) -> list[str]:
@@ -46,6 +55,7 @@ def shortened(text: str, room: float, height: float) -> str:
     """The text cut to fit `room`, with three dots where something is left out."""
     if text_width(text, height) <= room:
         return text
-    while text and text_width(text + "...", height) > room:
-        text = text[:-1]
-    return text.rstrip() + "..."
+    widths = list(accumulate(map(_advance, text + "...")))
+    dots = widths[-1] - widths[len(text) - 1]
+    many = bisect_right(widths, room, hi=len(text), key=lambda wide: _high(wide + dots, height))
+    return text[:many].rstrip() + "..."

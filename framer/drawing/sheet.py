@@ -8,6 +8,7 @@ from functools import cache
 
 from framer.checks.explain import one_line
 from framer.checks.finding import RANK, Finding
+from framer.checks.relaxing import relaxations
 from framer.checks.rulebook import Rulebook
 from framer.drawing.elevation import View, elevation
 from framer.drawing.lettering import shortened, wrapped
@@ -104,7 +105,7 @@ def change_out_sheet(
     the poles; on small paper, where these would become tiny, below them.
 
     Raises:
-        FramerError: the poles have no room on the paper at any scale.
+        FramerError: the poles have no room on the paper at any scale, or what is relaxed has none.
     """
     drawn, scale, beside = _laid_out(found, framed, findings, look_deg, paper)
     left, low, right, top = drawn.bounds()
@@ -118,7 +119,9 @@ def change_out_sheet(
     more = [
         *_frame(paper, scale, None if beside else line),
         *_title_block(found.job, books, View(look_deg, TEXT * scale), paper, scale),
-        *_findings_list(framed.job, findings, _columns(paper, None if beside else line), scale),
+        *_findings_list(
+            framed.job, findings, books, _columns(paper, None if beside else line), scale
+        ),
     ]
     return Sheet(drawn.moved(x, y).with_more(more), paper, scale, found.job.name)
 
@@ -268,7 +271,8 @@ def _title_block(
     ]
     for number, line in enumerate(lines):
         at = (left, top - (0.41 + 0.13 * number) * scale)
-        yield Text(at, shortened(line, 6.4 * scale, text), text, "title")
+        if line:
+            yield Text(at, shortened(line, 6.4 * scale, text), text, "title")
     north = ((MARGIN + 6.9) * scale, base + 0.5 * TITLE_HEIGHT * scale)
     yield from north_mark(north, 0.22 * scale, view.look_deg)
     x = (MARGIN + 7.6) * scale
@@ -318,9 +322,13 @@ def _columns(paper: Paper, strip: float | None) -> list[_Column]:
 
 
 def _findings_list(
-    job: Job, findings: Sequence[Finding], columns: Sequence[_Column], scale: int
+    job: Job,
+    findings: Sequence[Finding],
+    books: Sequence[Rulebook],
+    columns: Sequence[_Column],
+    scale: int,
 ) -> Iterator[Primitive]:
-    """Counts, then what is not met, then the tightest gaps that are."""
+    """Counts, what is relaxed, then what is not met, then the tightest gaps that are."""
     text = TEXT * scale
     column, *others = columns
     x, y = column.left * scale, column.top * scale
@@ -329,8 +337,23 @@ def _findings_list(
     counts = [
         f"{sum(finding.verdict == verdict for finding in findings)} {verdict}" for verdict in RANK
     ]
+    waived = sum(finding.is_waived for finding in findings)
+    if waived:
+        counts[0] += f" ({waived} answered for)"
     yield Text((x, y), ", ".join(counts), text, "title")
     y -= 1.9 * text
+    wide = (column.width - 0.1) * scale
+    for words in relaxations(books):
+        # all of it, whatever else has no room
+        for line in wrapped(words, wide, text):
+            if y - (0.0 if others else 2.2 * text) < column.floor * scale:
+                if not others:
+                    raise FramerError("what is relaxed has no room on this paper: take a larger")
+                column, *others = others
+                x, y = column.left * scale, column.top * scale
+            yield Text((x, y), shortened(line, wide, text), text, "label")
+            y -= 1.45 * text
+        y -= 0.5 * text
     room = (column.width - 0.45) * scale
     numbers = called_out(findings)
     open_ones = [finding for finding in findings if finding.verdict != "meets"]

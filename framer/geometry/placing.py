@@ -134,15 +134,24 @@ class _Placing:
         if stock.round:
             half = stock.height_in / 2
             top, bottom = raised(middle, half), raised(middle, -half)
-            self._tube(item, spot, _case_tags(stock), bottom, top, stock.width_in / 2)
+            self._tube(item, spot, self._case_tags(item, stock), bottom, top, stock.width_in / 2)
         else:
             sizes = (stock.width_in / 2, stock.deep_in / 2, stock.height_in / 2)
             box = Box(middle, spot.right, spot.out, (0.0, 0.0, 1.0), sizes)
-            self._add(item, spot, _case_tags(stock), box)
+            self._add(item, spot, self._case_tags(item, stock), box)
         for number, live in enumerate(stock.live, start=1):
             outward = moved(face, spot.out, live.out_in)
             point = raised(moved(outward, spot.right, live.right_in), live.up_in)
             self._tube(item, spot, Tag.LIVE, point, point, 0.0, suffix=f"/live{number}")
+
+    def _case_tags(self, item: Item, stock: CasePart) -> Tag:
+        tags = Tag.CASE | Tag.LAMP if isinstance(stock, LampPart) else Tag.CASE
+        if stock.grounded:
+            tags |= Tag.GROUNDED
+        circuit = self.job.circuit_by_id.get(item.circuit or "")
+        if stock.communications or (circuit is not None and circuit.kind == "communications"):
+            tags |= Tag.COMMUNICATIONS
+        return tags
 
     def _brace(self, item: Item, stock: BracePart, spot: Spot) -> None:
         where = self.spots.places[item.id]
@@ -173,6 +182,8 @@ class _Placing:
             for up in sorted((spot.up_in, other))
         )
         tags = Tag.RUN | Tag.EARTH if isinstance(stock, GroundWirePart) else Tag.RUN
+        if stock.covered:
+            tags |= Tag.COVERED
         self._tube(item, spot, tags, low, high, stock.dia_in / 2)
 
     def _guy(self, item: Item, stock: GuyPart, spot: Spot) -> None:
@@ -209,6 +220,7 @@ class _Placing:
         style: str = "",
     ) -> None:
         live = bool(tags & Tag.LIVE)
+        has_circuit = bool(tags & (Tag.LIVE | Tag.CASE | Tag.RUN))
         self.parts.append(
             Part(
                 key=item.id + suffix,
@@ -218,7 +230,7 @@ class _Placing:
                 pole=spot.pole,
                 level=spot.level,
                 up_in=spot.up_in,
-                circuit=item.circuit if live else None,
+                circuit=item.circuit if has_circuit else None,
                 phase=item.phase if live else None,
                 node=self.nodes.get(item.id, -1) if live else -1,
                 tolerance_in=spot.tolerance_in,
@@ -352,13 +364,6 @@ class _Placing:
         )
 
 
-def _case_tags(stock: CasePart) -> Tag:
-    tags = Tag.CASE
-    if stock.grounded:
-        tags |= Tag.GROUNDED
-    return tags | Tag.LAMP if isinstance(stock, LampPart) else tags
-
-
 def _kcmil(stock: WirePart | None) -> float | None:
     if stock is None or stock.area_in2 is None:
         return None
@@ -368,7 +373,8 @@ def _kcmil(stock: WirePart | None) -> float | None:
 def _wire_tags(job: Job, circuit: str, phase: str, stock: WirePart | None) -> Tag:
     tags = Tag.WIRE | Tag.COVERED if stock is not None and stock.covered else Tag.WIRE
     if job.circuit_by_id[circuit].kind == "communications":
-        return tags | Tag.COMMUNICATIONS | Tag.CABLE
+        tags |= Tag.COMMUNICATIONS | Tag.CABLE
+        return tags | Tag.DROP if phase == "service" else tags
     tags |= Tag.SUPPLY
     if phase == "N":
         return tags | Tag.NEUTRAL

@@ -43,10 +43,11 @@ def largest_clear_square(
         u, v = _quarter(turn)
         turned = [tuple(_seen(end, u, v) for end in line) for line in lines]
         for weight, low in ((1.0, 0.0), (2.0, -math.inf)):
-            size = min(
-                (_reach(start, end, weight, low) for start, end in turned), default=LARGEST_IN
-            )
-            size = min(size, LARGEST_IN)
+            size = LARGEST_IN
+            for one, other in turned:
+                if size <= best:
+                    break
+                size = min(size, _reach(one, other, weight, low))
             if size > best:
                 side = size if weight == 1.0 else 0.0
                 x = u[0] * side + v[0] * size

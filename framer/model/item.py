@@ -44,7 +44,8 @@ class Item(Struct, frozen=True, forbid_unknown_fields=True):
     """One thing with a chain of places.
 
     `part` names a stock part (not for poles), `circuit` and `phase` say what potential its live
-    parts have, `replaces` names the item this one takes over from.
+    parts have, `circuit` also what a riser carries and a box is for, `replaces` names the item
+    this one takes over from.
     """
 
     id: str

@@ -11,9 +11,11 @@ from framer.model.place import AnyPlace, Azimuth, By, Distance, Offset, When
 Kilovolts = Annotated[float, Meta(gt=0.0, le=1_500.0)]
 Phase = Literal["A", "B", "C", "N", "secondary", "triplex", "service", "cable", "messenger"]
 """Which conductor of its circuit: a phase, the neutral, an open secondary wire, an insulated
-secondary or service cable, a communications cable or messenger."""
+secondary or service cable (of communications: a drop), a communications cable or messenger."""
 JoinState = Literal["through", "jumper", "bypass", "tap", "open"]
-GroundUse = Literal["road", "pedestrian", "railroad", "water"]
+GroundUse = Literal["road", "along road", "driveway", "field", "pedestrian", "railroad", "water"]
+"""What a span crosses: a road trucks go on, or the ground beside it; where cars go and no trucks;
+other land that vehicles can cross; where only people walk; tracks; water."""
 
 
 class Circuit(Struct, frozen=True, forbid_unknown_fields=True):

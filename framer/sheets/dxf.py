@@ -58,9 +58,9 @@ def drawing(sheet: Sheet) -> Any:
     width, height = sheet.paper.width * sheet.scale, sheet.paper.height * sheet.scale
     space.reset_extents((0, 0, 0), (width, height, 0))
     space.reset_limits((0, 0), (width, height))
+    # of the paper layout too: some take its limits, which go into the header, for the page
+    document.paperspace().reset_limits((0, 0), (width, height))
     document.header["$EXTMIN"], document.header["$EXTMAX"] = (0, 0, 0), (width, height, 0)
-    document.header["$LIMMIN"], document.header["$LIMMAX"] = (0, 0), (width, height)
-    document.header["$PLIMMIN"], document.header["$PLIMMAX"] = (0, 0), (width, height)
     return document
 
 

@@ -38,9 +38,10 @@ def material_csv(rows: Iterable[MaterialRow]) -> str:
 
 
 def harmless(cell: str) -> str:
-    """A cell that no spreadsheet takes for a formula."""
+    """A cell that no spreadsheet takes for a formula and whose line ends are written in quotes."""
+    cell = cell.replace("\r\n", "\n").replace("\r", "\n")
     return f"'{cell}" if cell.startswith(_RUNS) else cell
 
 
-_RUNS = ("=", "+", "-", "@", "\t", "\r", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
+_RUNS = ("=", "+", "-", "@", "\t", "\n", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 """What a cell that is run may begin with, the wide forms of East Asian keyboards too."""

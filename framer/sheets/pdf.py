@@ -40,7 +40,8 @@ def pdf_bytes(sheets: tuple[Sheet, ...]) -> bytes:
     from reportlab.pdfgen.canvas import Canvas
 
     buffer = io.BytesIO()
-    canvas = Canvas(buffer, invariant=1, pageCompression=1)
+    # else every page begins with a font that is not inside the file
+    canvas = Canvas(buffer, invariant=1, pageCompression=1, initialFontName=_font())
     canvas.setTitle(sheets[0].title if sheets else "framer")
     for sheet in sheets:
         size = (sheet.paper.width * POINTS_PER_INCH, sheet.paper.height * POINTS_PER_INCH)

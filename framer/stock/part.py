@@ -113,7 +113,8 @@ class Live(Struct, frozen=True, forbid_unknown_fields=True):
 class CasePart(Part, frozen=True, kw_only=True):
     """Equipment with a body: a box or upright cylinder `out_in` from the mounting face.
 
-    `top_in` is the body's top above the bolt. `grounded` says whether the case is bonded.
+    `top_in` is the body's top above the bolt. `grounded` says whether the case is bonded,
+    `communications` that it is no supply equipment.
     """
 
     height_in: float
@@ -125,6 +126,7 @@ class CasePart(Part, frozen=True, kw_only=True):
     live: tuple[Live, ...] = ()
     class_kv: float | None = None
     grounded: bool | None = None
+    communications: bool = False
 
 
 class TransformerPart(CasePart, frozen=True, tag="transformer"):

@@ -11,7 +11,7 @@ HowKnown = Literal["read", "memory", "house", "computed", "common practice"]
 WORDS: dict[HowKnown, str] = {
     "read": "",
     "memory": "from memory - check in your copy",
-    "house": "house example - put in your own",
+    "house": "house number - check that it is yours",
     "computed": "computed from the values named",
     "common practice": "common practice, no published source",
 }

@@ -305,7 +305,7 @@ def test_the_panel_says_what_a_thing_is_and_how_its_values_are_known(corner: Win
     panel = panel_of(corner, "line-arm")
     assert panel.name.text() == "Line arm"
     assert panel.what.whole == "Wood arm 10 ft, 4 pins; new here"
-    assert "house example - put in your own" in panel.source.whole
+    assert "house number - check that it is yours" in panel.source.whole
     assert "from memory - check in your copy" in panel.source.whole
     panel = panel_of(corner, "pole-old")
     assert "found here, shown as found" in panel.what.whole

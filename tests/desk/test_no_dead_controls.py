@@ -68,6 +68,7 @@ def state(window: Window, dialogs: list[str]) -> tuple[object, ...]:
         window.notice.isVisible(),
         tuple(button.isChecked() for button in window.findChildren(QAbstractButton)),
         window.isWindowModified(),
+        tuple(name for name, dialog in window.dialogs.items() if dialog.isVisible()),
     )
 
 

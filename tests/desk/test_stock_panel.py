@@ -146,7 +146,7 @@ def test_the_stock_says_where_its_values_are_from(corner: Window) -> None:
     stock = stock_of(corner)
     find(stock, "cutout 15 kV")
     assert "from memory - check in your copy" in stock.about.text()
-    assert "house example - put in your own" in stock.about.text()
+    assert "house number - check that it is yours" in stock.about.text()
 
 
 def test_what_was_put_in_is_deleted_undone_and_redone(corner: Window) -> None:

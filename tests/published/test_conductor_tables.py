@@ -89,7 +89,26 @@ def test_a_recalled_wire_has_the_recalled_values_and_says_memory(
     wire = part(key, WirePart)
     assert (wire.dia_in, wire.weight_lb_per_ft, wire.strength_lbf) == recalled
     assert wire.source.how_known == "memory"
-    assert wire.known == {}
+    assert wire.known == {"area_in2": "computed"}
+
+
+@pytest.mark.parametrize(
+    ("key", "kcmil"),
+    [
+        # aluminium by the name; steel strands as thick as those of aluminium, 7/9 or 2/3 of them
+        ("acsr-penguin-4-0", 211.6 * 7 / 6),
+        ("acsr-336-18-1-merlin", 336.4 * 19 / 18),
+        ("acsr-336-26-7-linnet", 336.4 * (1 + 7 * 49 / 81 / 26)),
+        ("acsr-795-45-7-tern", 795.0 * (1 + 7 * 4 / 9 / 45)),
+        ("aac-795-37-arbutus", 795.0),
+        ("acsr-covered-2", 66.36 * 7 / 6),
+    ],
+)
+def test_an_area_no_table_gave_is_computed_from_size_and_stranding(key: str, kcmil: float) -> None:
+    """A circular mil is the area of a circle a thousandth of an inch thick."""
+    wire = part(key, WirePart)
+    assert wire.area_in2 == pytest.approx(kcmil * math.pi / 4000, abs=0.00005)
+    assert wire.how_known("area_in2") == "computed"
 
 
 @pytest.mark.parametrize(

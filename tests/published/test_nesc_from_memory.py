@@ -5,21 +5,27 @@ here is recalled, and has to be checked in a bought copy before anyone relies on
 show that two independent recollections and the arithmetic agree, not that the code says so.
 
 Read, at second hand: heights over roads of an open wire of 750 V to 22 kV, a neutral, a
-communications cable and a triplex (coldrocks.com/nesc/NESC_vertical_clearance.php), and 40 in
-between supply and communications (slideum.com/doc/3798772).
+communications cable and a triplex (coldrocks.com/nesc/NESC_vertical_clearance.php), 40 in between
+supply and communications (slideum.com/doc/3798772), and lamp brackets in the editions of 2012 and
+2017 (the code's chairman on the changes of 2017, trade newsletter, third quarter of 2016).
+
+Rows of the check values that are of strength and load, for which there is no check yet: 46 and 47
+(ice and wind on a wire), 48 and 49 (extreme wind), 50 (grade C moment), 51 (guy strength), 52 (line
+post). Row 28 is row 22 in metric.
 """
 
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 from typing import NamedTuple
 
 import pytest
 
-from framer.checks.finding import Finding
-from framer.checks.requirement import requirement
 from framer.checks.bookshelf import rulebook
+from framer.checks.finding import Finding
+from framer.checks.requirement import Sags, requirement
 from framer.checks.rulebook import Rule
 from framer.checks.voltage import Wired
 from framer.model.item import Item
@@ -73,13 +79,25 @@ def _circuits(*ends: End) -> list[Record]:
     return list({end.circuit.id: end.circuit for end in ends}.values())
 
 
-def side_by_side(first: End, second: End, centres_in: float) -> Checked:
-    """Two wires on pins of one arm."""
+def side_by_side(
+    first: End,
+    second: End,
+    centres_in: float,
+    *,
+    sag_in: float | None = 0.0,
+    part: str | None = RAVEN,
+) -> Checked:
+    """Two wires on pins of one arm, taut unless told, so that only the table speaks."""
     records: list[Record] = [arm("arm", 400.0)]
     for key, end, x in (("a", first, -centres_in / 2), ("b", second, centres_in / 2)):
         records.append(on_arm(f"{key}-pin", "arm", x))
         records.append(
-            wire(key, end.circuit.id, "north", f"{key}-pin", phase=end.phase, part=RAVEN)
+            wire(
+                *(key, end.circuit.id, "north", f"{key}-pin"),
+                phase=end.phase,
+                part=part,
+                sag_in=sag_in,
+            )
         )
     return judged(job(NORTH, *_circuits(first, second), *pole(45), *records), BOOK)
 
@@ -121,6 +139,72 @@ def test_wires_side_by_side_need_rule_235b(
     assert_from_memory(met)
     short = side_by_side(first, second, at_limit - SIXTEENTH_IN).the(f"{BOOK}.{rule}", "a", "b")
     assert (met.verdict, short.verdict) == ("meets", "short")
+
+
+SWAN = "acsr-swan-4"
+SWAN_DIA_IN = 0.250  # No. 4 ACSR 6/1, ASTM B232 table 1: read
+BY_SIZE = {RAVEN: ("235b1b-no-2-and-larger", RAVEN_DIA_IN), SWAN: ("235b1b-smaller", SWAN_DIA_IN)}
+
+BY_SAG = [
+    # row, circuit, wire, sag S, inches between surfaces, whether the formula or the table governs
+    pytest.param(C12, RAVEN, 36.0, 17.60, id="22"),
+    pytest.param(C12, SWAN, 36.0, 17.74, id="23"),
+    pytest.param(C12, RAVEN, 24.0, 15.05, id="25"),
+    pytest.param(C24, RAVEN, 48.0, 23.47, id="26-sag"),
+]
+
+
+@pytest.mark.parametrize(("of", "part", "sag_in", "need_in"), BY_SAG)
+def test_with_much_sag_wires_side_by_side_need_rule_235b1b(
+    of: Circuit, part: str, sag_in: float, need_in: float
+) -> None:
+    """0.3 in per kV and 8 root(S/12), smaller than No. 2 4.04 root(S - 24), S in inches."""
+    rule, dia_in = BY_SIZE[part]
+    at_limit = need_in + dia_in
+    ends = End(of), End(of, "B")
+    met = side_by_side(*ends, at_limit + 0.01, sag_in=sag_in, part=part)
+    finding = met.the(f"{BOOK}.{rule}", "a", "b")
+    assert finding.need == pytest.approx(need_in, abs=0.01)
+    assert not met.of(f"{BOOK}.235b1-same-circuit")
+    assert_from_memory(finding)
+    less = side_by_side(*ends, at_limit - SIXTEENTH_IN, sag_in=sag_in, part=part)
+    short = less.the(f"{BOOK}.{rule}", "a", "b")
+    assert (finding.verdict, short.verdict) == ("meets", "short")
+
+
+def test_to_24_in_of_sag_the_table_governs_for_small_wires() -> None:
+    # row 24: 0.3 x 12.47 = 3.74, which is less than the 13.51 of the table
+    checked = side_by_side(End(C12), End(C12, "B"), 14.0, sag_in=24.0, part=SWAN)
+    finding = checked.the(f"{BOOK}.235b1-same-circuit", "a", "b")
+    assert finding.need == pytest.approx(13.51, abs=0.01)
+    assert not checked.of(f"{BOOK}.235b1b-smaller")
+
+
+def test_the_formula_by_sag_agrees_with_its_metric_twin() -> None:
+    # row 28, another recollection: 7.6 mm per kV and 8 root(2.12 S), S in mm: 447.0 mm = 17.60 in
+    metric = (7.6 * 12.47 + 8 * math.sqrt(2.12 * 36.0 * 25.4)) / 25.4
+    checked = side_by_side(End(C12), End(C12, "B"), 18.5, sag_in=36.0)
+    finding = checked.the(f"{BOOK}.235b1b-no-2-and-larger", "a", "b")
+    assert finding.need == pytest.approx(metric, abs=0.01)
+
+
+@pytest.mark.parametrize(("sag_in", "part"), [(None, RAVEN), (36.0, None)], ids=["sag", "size"])
+def test_without_sag_or_size_wires_side_by_side_cannot_be_said(
+    sag_in: float | None, part: str | None
+) -> None:
+    checked = side_by_side(End(C12), End(C12, "B"), 60.0, sag_in=sag_in, part=part)
+    found = [f for f in checked.findings if f.rule.measure == "horizontal"]
+    assert {finding.verdict for finding in found} == {"cannot say"}
+
+
+def test_of_two_sizes_both_formulas_are_asked() -> None:
+    # sag 30 in: the larger wire's 3.741 + 8 root(30/12) = 16.39, the smaller's 13.64
+    records: list[Record] = [arm("arm", 400.0), on_arm("p", "arm", -30.0), on_arm("q", "arm", 30.0)]
+    for key, on, part, phase in (("a", "p", RAVEN, "A"), ("b", "q", SWAN, "B")):
+        records.append(wire(key, C12.id, "north", on, phase=phase, part=part, sag_in=30.0))
+    checked = judged(job(NORTH, C12, *pole(45), *records), BOOK)
+    finding = checked.the(f"{BOOK}.235b1b-no-2-and-larger", "a", "b")
+    assert finding.need == pytest.approx(16.39, abs=0.01)
 
 
 VERTICAL = [
@@ -175,14 +259,74 @@ def test_two_wires_short_both_ways_are_short_and_one_way_is_enough() -> None:
                 *pole(45),
                 seat("high", 380.0, out_in=20.0),
                 seat("low", 380.0 - up - RAVEN_DIA_IN, out_in=20.0 + along + RAVEN_DIA_IN),
-                wire("a", C12.id, "north", "high", part=RAVEN),
-                wire("b", C12.id, "north", "low", phase="B", part=RAVEN),
+                wire("a", C12.id, "north", "high", part=RAVEN, sag_in=0.0),
+                wire("b", C12.id, "north", "low", phase="B", part=RAVEN, sag_in=0.0),
             ),
             BOOK,
         )
         rules = {f"{BOOK}.235b1-same-circuit", f"{BOOK}.235c-same-circuit"}
         (finding,) = [found for found in checked.about("a", "b") if found.rule.id in rules]
         assert finding.verdict == verdict, (along, up)
+
+
+# Rule 235C2, memory: 75 percent at mid-span. Rows 34 and 35.
+
+
+def in_the_span(upper: End, lower: End, gap_in: float) -> Checked:
+    """Two wires far apart at the pole, the upper of which sags to a gap at mid-span."""
+    apart = 100.0
+    sags = (apart - gap_in - RAVEN_DIA_IN, 0.0)
+    records: list[Record] = []
+    for key, end, height_in, sag_in in zip("ab", (upper, lower), (380.0, 280.0), sags, strict=True):
+        records.append(seat(f"{key}-seat", height_in, out_in=20.0))
+        records.append(
+            wire(
+                *(key, end.circuit.id, "north", f"{key}-seat"),
+                phase=end.phase,
+                part=RAVEN,
+                sag_in=sag_in,
+            )
+        )
+    return judged(job(NORTH, *_circuits(upper, lower), *pole(45), *records), BOOK)
+
+
+MID_SPAN = [
+    pytest.param(End(C12, "N"), End(PHONE, "cable"), "235c2-communications", 30.00, id="34"),
+    pytest.param(End(C12), End(C12, "N"), "235c2-over-neutral", 12.00, id="35"),
+    # 0.75 (40 + 0.4 x 5.7), 0.75 (16 + 0.4 x 5.7), 0.75 (40 + 0.4 x 5.7): worked here
+    pytest.param(End(C24), End(PHONE, "cable"), "235c2-communications", 31.71, id="14.4-kV"),
+    pytest.param(End(C12), End(C12_SECOND), "235c2-supply-same-owner", 13.71, id="two-12.47-kV"),
+    pytest.param(End(C12), End(C12_OTHER_OWNER), "235c2-different-owners", 31.71, id="two-owners"),
+]
+
+
+@pytest.mark.parametrize(("upper", "lower", "rule", "need_in"), MID_SPAN)
+def test_at_mid_span_three_quarters_are_needed(
+    upper: End, lower: End, rule: str, need_in: float
+) -> None:
+    met = in_the_span(upper, lower, need_in).the(f"{BOOK}.{rule}", "a", "b")
+    assert met.need == pytest.approx(need_in, abs=0.01)
+    assert_from_memory(met)
+    short = in_the_span(upper, lower, need_in - SIXTEENTH_IN).the(f"{BOOK}.{rule}", "a", "b")
+    assert (met.verdict, short.verdict) == ("meets", "short")
+
+
+def test_no_phase_hangs_under_the_line_between_the_supports_of_a_cable() -> None:
+    # rule 235C2b (memory, moderate): spans over 150 ft; the cable's own sag does not help
+    rule = f"{BOOK}.235c2-line-of-supports"
+    long_way = Span("north", "N", 0.0, 151 * 12.0)
+    for sag_in, verdict in ((100.0, "meets"), (100.0 + SIXTEENTH_IN, "short")):
+        checked = judged(
+            job(
+                *(long_way, C12, PHONE, *pole(45)),
+                *(seat("high", 380.0), seat("low", 280.0)),
+                wire("a", C12.id, "north", "high", part=RAVEN, sag_in=sag_in),
+                wire("p", PHONE.id, "north", "low", phase="cable", sag_in=60.0),
+            ),
+            BOOK,
+        )
+        assert checked.the(rule, "a", "p").verdict == verdict
+    assert not in_the_span(End(C12), End(PHONE, "cable"), 30.0).of(rule)  # 150 ft
 
 
 COMMUNICATIONS = [
@@ -265,6 +409,32 @@ def past_a_parallel_guy(end: End, gap_in: float) -> Checked:
     return judged(job(NORTH, end.circuit, *pole(45), *records), BOOK)
 
 
+CONDUIT_OUTSIDE_IN = 0.5 + 2.375  # 2 in conduit half an inch off the pole, as in stock
+
+
+def past_a_riser(end: End, gap_in: float, of: Circuit | None) -> Checked:
+    """A wire beside the outside of a riser of a circuit, or of none named."""
+    where = OnPole(when="after", host="pole", at_in=0.0, to_in=400.0, azimuth_deg=90.0)
+    records = (
+        Item("run", "riser", (where,), "riser-2in", circuit=of.id if of else None),
+        seat("seat", 300.0, out_in=CONDUIT_OUTSIDE_IN + gap_in + RAVEN_DIA_IN / 2),
+        wire("a", end.circuit.id, "north", "seat", part=RAVEN),
+    )
+    return judged(job(NORTH, end.circuit, SECONDARY, *pole(45), *records), BOOK)
+
+
+def past_own_riser(end: End, gap_in: float) -> Checked:
+    return past_a_riser(end, gap_in, end.circuit)
+
+
+def past_another_riser(end: End, gap_in: float) -> Checked:
+    return past_a_riser(end, gap_in, SECONDARY)
+
+
+def past_a_riser_of_no_circuit(end: End, gap_in: float) -> Checked:
+    return past_a_riser(end, gap_in, None)
+
+
 def past_own_pole(end: End, gap_in: float) -> Checked:
     return past_a_pole(end, gap_in, joint_use=False)
 
@@ -284,6 +454,12 @@ SURFACES = [
     pytest.param(past_own_pole, "235e-pole", "pole", C4, 3.0, id="38-other-pole"),
     pytest.param(past_an_anchor_guy, "235e-anchor-guy", "guy", C4, 6.0, id="38-anchor-guy"),
     pytest.param(past_a_parallel_guy, "235e-span-guy", "guy", C4, 12.0, id="38-parallel-guy"),
+    pytest.param(past_another_riser, "235e-other-run", "run", C12, 7.508, id="36-other-riser"),
+    pytest.param(past_own_riser, "235e-own-run", "run", C12, 3.9425, id="36-own-riser"),
+    pytest.param(past_another_riser, "235e-other-run", "run", C4, 6.0, id="38-other-riser"),
+    pytest.param(past_own_riser, "235e-own-run", "run", C4, 3.0, id="38-own-riser"),
+    # one that names no circuit could be of another: the more demanding
+    pytest.param(past_a_riser_of_no_circuit, "235e-other-run", "run", C12, 7.508, id="no-circuit"),
 ]
 
 
@@ -301,6 +477,176 @@ def test_a_phase_beside_a_body_needs_table_235_6(
 def test_a_wire_on_a_jointly_used_pole_is_not_judged_as_on_a_pole_of_its_own() -> None:
     assert not past_joint_pole(End(C12), 6.0).of(f"{BOOK}.235e-pole")
     assert not past_own_pole(End(C12), 6.0).of(f"{BOOK}.235e-pole-joint-use")
+
+
+# Rules 236 and 237 where a buck arm crosses a line arm, memory: rows 40 and 41.
+
+
+def line_and_buck(
+    line: Circuit, buck: Circuit, *, apart_in: float = 60.0, free_in: float = 60.0
+) -> Checked:
+    """A line arm and a buck arm to the west, their outer wires `free_in` off the pole."""
+    ways = (NORTH, Span("south", "S", 180.0, 1800.0), Span("west", "W", 270.0, 1800.0))
+    records: list[Record] = [arm("line", 440.0), arm("buck", 440.0 - apart_in, faces_deg=270.0)]
+    for key, of, spans in (("line", line, ("north", "south")), ("buck", buck, ("west",))):
+        for phase, x in (("A", -free_in), ("C", free_in)):
+            records.append(on_arm(f"{key}-{phase}-pin", key, x))
+            records += [
+                wire(f"{key}-{phase}-{way}", of.id, way, f"{key}-{phase}-pin", phase=phase)
+                for way in spans
+            ]
+    circuits = {each.id: each for each in (line, buck)}.values()
+    return judged(job(*ways, *circuits, *pole(50), *records), BOOK)
+
+
+CLIMBING = [
+    pytest.param(C12, C12, 30.0, id="40-12.47-kV"),
+    pytest.param(C24, C24, 36.0, id="40-24.9-kV"),
+    pytest.param(C34, C34, 40.0, id="40-34.5-kV"),
+    pytest.param(C12, C12_SECOND, 30.0, id="40-two-circuits-of-7.2-to-ground"),
+    # 14.4 + 14.4 = 28.8 kV is more than either has between its phases: worked here
+    pytest.param(C24, C24_SECOND, 40.0, id="two-circuits-of-14.4-to-ground"),
+]
+
+
+@pytest.mark.parametrize(("line", "buck", "width_in"), CLIMBING)
+def test_a_buck_arm_leaves_the_climbing_space_of_table_236_1(
+    line: Circuit, buck: Circuit, width_in: float
+) -> None:
+    rule = f"{BOOK}.236-buck-arm"
+    met = line_and_buck(line, buck, free_in=width_in).the(rule, "line", "buck")
+    assert (met.need, met.gap) == (width_in, pytest.approx(width_in))
+    assert_from_memory(met)
+    short = line_and_buck(line, buck, free_in=width_in - SIXTEENTH_IN).the(rule, "line", "buck")
+    assert (met.verdict, short.verdict) == ("meets", "short")
+
+
+def test_the_18_in_of_a_buck_arm_are_not_to_be_had_over_15_kv() -> None:
+    rule = f"{BOOK}.237-buck-arm"
+    at_12 = line_and_buck(C12, C12, apart_in=18.0).the(rule, "line", "buck")
+    at_24 = line_and_buck(C24, C24, apart_in=18.0).the(rule, "line", "buck")
+    assert (at_12.verdict, at_12.need) == ("meets", 18.0)
+    # 16 + 0.4 (24.9 - 8.7), the height of table 235-5
+    assert (at_24.verdict, at_24.need) == ("short", pytest.approx(22.48))
+
+
+# Rule 238C in two editions: row 44.
+
+
+def lamp_over_communications(gap_in: float, part: str, book: str) -> Checked:
+    """A lamp whose bracket begins a gap over a cable, as high as that is at the pole."""
+    where = OnPole(when="after", host="pole", at_in=300.0, azimuth_deg=0.0)
+    bottom_in = 300.0 + 28.0 - 30.0  # the lamp of stock is 30 in high, its top 28 in over the bolt
+    records = (
+        Item("lamp", "lamp", (where,), part),
+        seat("seat", bottom_in - gap_in - RAVEN_DIA_IN / 2, out_in=2.0),
+        wire("p", PHONE.id, "north", "seat", phase="cable", part=RAVEN),
+    )
+    return judged(job(NORTH, PHONE, *pole(45), *records), book)
+
+
+@pytest.mark.parametrize(
+    ("book", "need_in", "at_30_in"), [("nesc-2012", 20.0, "meets"), ("nesc-2017", 40.0, "short")]
+)
+def test_a_lamp_30_in_over_a_cable_was_enough_in_2012_and_is_not_in_2017(
+    book: str, need_in: float, at_30_in: str
+) -> None:
+    rule = f"{book}.238c-lamp"
+    finding = lamp_over_communications(30.0, "lamp-arm-6ft", book).the(rule, "lamp", "p")
+    assert (finding.need, finding.verdict) == (need_in, at_30_in)
+    assert finding.rule.source.how_known == "read"
+    met = lamp_over_communications(need_in, "lamp-arm-6ft", book).the(rule, "lamp", "p")
+    short = lamp_over_communications(need_in - SIXTEENTH_IN, "lamp-arm-6ft", book)
+    assert (met.verdict, short.the(rule, "lamp", "p").verdict) == ("meets", "short")
+
+
+def test_a_bonded_lamp_may_come_to_4_in() -> None:
+    # rule 238C (memory, moderate)
+    checked = lamp_over_communications(4.0, "lamp-arm-6ft-bonded", BOOK)
+    finding = checked.the(f"{BOOK}.238c-bonded-lamp", "lamp", "p")
+    assert (finding.need, finding.verdict) == (4.0, "meets")
+    assert not checked.of(f"{BOOK}.238c-lamp")
+
+
+def test_the_drip_loop_of_a_lamp_is_not_drawn_and_so_cannot_be_said() -> None:
+    checked = lamp_over_communications(200.0, "lamp-arm-6ft", BOOK)
+    (finding,) = checked.of(f"{BOOK}.238d-drip-loop")
+    assert finding.verdict == "cannot say"
+
+
+def test_the_book_of_2012_is_that_of_2017_but_for_the_lamp() -> None:
+    newer = {rule.id for rule in rulebook(BOOK).rules}
+    older = {rule.id for rule in rulebook("nesc-2012").rules}
+    assert newer - older == {f"{BOOK}.238c-lamp"}
+    assert older - newer == {"nesc-2012.238c-lamp"}
+
+
+# Rule 235G, racks by span, and 234B, an old pole left standing; memory.
+
+
+def rack(span_ft: float, apart_in: float, *, faces: tuple[float, float] = (90.0, 90.0)) -> Checked:
+    records: list[Record] = []
+    ends = (("a", "secondary", 300.0, faces[0]), ("b", "N", 300.0 - apart_in, faces[1]))
+    for key, phase, height_in, faces_deg in ends:
+        where = OnPole(when="after", host="pole", at_in=height_in, azimuth_deg=faces_deg)
+        records.append(Item(f"{key}-rack", "insulator", (where,), "rack-3-spool"))
+        records.append(wire(key, SECONDARY.id, "north", f"{key}-rack", phase=phase, sag_in=0.0))
+    span = Span("north", "N", 0.0, 12 * span_ft)
+    return judged(job(span, SECONDARY, *pole(45), *records), BOOK)
+
+
+@pytest.mark.parametrize(
+    ("span_ft", "need_in"),
+    [(150, 4.0), (151, 6.0), (200, 6.0), (201, 8.0), (250, 8.0), (251, 12.0), (300, 12.0)],
+)
+def test_wires_of_a_rack_are_spaced_by_the_span(span_ft: float, need_in: float) -> None:
+    def of_racks(checked: Checked) -> list[Finding]:
+        return [f for f in checked.about("a", "b") if ".235g-" in f.rule.id]
+
+    (met,) = of_racks(rack(span_ft, need_in))
+    (short,) = of_racks(rack(span_ft, need_in - SIXTEENTH_IN))
+    assert (met.need, met.verdict, short.verdict) == (need_in, "meets", "short")
+
+
+def test_a_longer_span_or_racks_on_two_sides_are_not_judged_by_235g() -> None:
+    (unknown,) = [f for f in rack(301.0, 40.0).findings if "235G" in f.missing]
+    assert unknown.verdict == "cannot say"
+    sides = rack(150.0, 1.0, faces=(90.0, 270.0))
+    assert not [f for f in sides.findings if ".235g-" in f.rule.id]
+
+
+def past_the_old_pole(end: End, gap_in: float) -> list[Finding]:
+    """A wire of the new pole that passes an old one left standing to the east."""
+    east_in = POLE_RADIUS_IN + 20.0 + RAVEN_DIA_IN / 2 + gap_in + POLE_RADIUS_IN
+    records = (
+        *pole(45, key="old", east_in=east_in),
+        seat("seat", 300.0, out_in=20.0),
+        wire("a", end.circuit.id, "north", "seat", phase=end.phase, part=RAVEN),
+    )
+    checked = judged(job(NORTH, end.circuit, *pole(45), *records), BOOK)
+    return [f for f in checked.findings if ".234b-" in f.rule.id]
+
+
+@pytest.mark.parametrize(
+    ("end", "need_ft"),
+    [
+        (End(C12), 5.0),
+        (End(C12, "N"), 3.0),
+        (End(SECONDARY, "triplex"), 3.0),
+        (End(C34_DELTA, "N"), 5.5),  # not grounded, 34.5 kV to ground
+    ],
+)
+def test_a_wire_past_an_old_pole_left_standing_needs_rule_234b(end: End, need_ft: float) -> None:
+    (met,) = past_the_old_pole(end, 12 * need_ft)
+    (short,) = past_the_old_pole(end, 12 * need_ft - SIXTEENTH_IN)
+    assert met.need == pytest.approx(12 * need_ft)
+    assert (met.verdict, short.verdict) == ("meets", "short")
+    assert_from_memory(met)
+
+
+def test_communications_past_an_old_pole_cannot_be_said() -> None:
+    (finding,) = past_the_old_pole(End(PHONE, "cable"), 500.0)
+    assert finding.verdict == "cannot say"
 
 
 # Table 232-1 at the wire's lowest point: rows 42 and 43.
@@ -416,6 +762,60 @@ TYPED_AGAIN = [
     *_own("235e-pole-joint-use", (C4, 5.0), (C12, 5.754), (C24, 8.24), (C34, 10.16), (C69, 16.8)),
     *_own("235e-anchor-guy", (C4, 6.0), (C12, 6.9425), (C24, 10.05), (C34, 12.45), (C69, 20.75)),
     *_own("235e-span-guy", (C4, 12.0), (C12, 13.508), (C24, 18.48), (C34, 22.32), (C69, 36.6)),
+    *_own("235e-own-run", (C4, 3.0), (C12, 3.9425), (C24, 7.05), (C34, 9.45), (C69, None)),
+    *_own("235e-other-run", (C4, 6.0), (C12, 7.508), (C24, 12.48), (C34, 16.32), (C69, 30.6)),
+    # 235B1b at 36 in of sag: 0.3 kV + 8 root(36/12), 0.3 kV + 4.04 root(36 - 24)
+    Typed("235b1b-no-2-and-larger", _both(End(C12), End(C12)), 17.597),
+    Typed("235b1b-no-2-and-larger", _both(End(C24), End(C24)), 21.326),
+    Typed("235b1b-smaller", _both(End(C12), End(C12)), 17.736),
+    Typed("235b1b-smaller", _both(End(C24), End(C24)), 21.465),
+    # 235C2b, 0.75 of the number at the support
+    Typed("235c2-over-neutral", _both(End(C12), End(C12, "N")), 12.0),
+    Typed("235c2-over-neutral", _both(End(C24), End(C24, "N")), 13.71),
+    Typed("235c2-supply-same-owner", _both(End(C12), End(C12_SECOND)), 13.71),
+    Typed("235c2-different-owners", _both(End(C34), End(SECONDARY_OTHER_OWNER, "N")), 33.36),
+    Typed("235c2-same-circuit", _both(End(C12), End(C12, "B")), 13.131),
+    Typed("235c2-communications", _both(End(C12, "N"), End(PHONE)), 30.0),
+    Typed("235c2-communications", _both(End(C34), End(PHONE)), 33.36),
+    Typed("235c2-line-of-supports", _both(End(C12), End(PHONE)), 0.0),
+    Typed("235b2-swing", _both(End(C12), End(C12)), None),
+    Typed("235e2-swing", _both(End(C12)), None),
+    # 235G by span, 235H
+    Typed("235g-rack-150-ft", _both(End(SECONDARY), End(SECONDARY)), 4.0),
+    Typed("235g-rack-200-ft", _both(End(SECONDARY), End(SECONDARY)), 6.0),
+    Typed("235g-rack-250-ft", _both(End(SECONDARY), End(SECONDARY)), 8.0),
+    Typed("235g-rack-300-ft", _both(End(SECONDARY), End(SECONDARY)), 12.0),
+    Typed("235g-rack-over-300-ft", _both(End(SECONDARY), End(SECONDARY)), None),
+    Typed("235h-at-pole", _both(End(PHONE), End(PHONE)), 12.0),
+    Typed("235h-in-span", _both(End(PHONE), End(PHONE)), 4.0),
+    # 238B, 238C and 238D: equipment
+    Typed("238b-grounded-case", _both(End(C34_DELTA), End(PHONE)), 30.0),
+    Typed("238b-case", _both(End(C12), End(PHONE)), 40.0),
+    Typed("238b-case", _both(End(C24), End(PHONE)), 42.28),
+    Typed("238b-communications-case", _both(End(C12), End(PHONE)), 40.0),
+    Typed("238b-communications-case", _both(End(C24), End(PHONE)), 42.28),
+    Typed("238c-lamp", _both(End(PHONE)), 40.0),
+    Typed("238c-bonded-lamp", _both(End(PHONE)), 4.0),
+    Typed("238d-drip-loop", _both(End(PHONE)), 12.0),
+    # 236 and 237 by the volts between any two wires there
+    Typed("236-buck-arm", _both(End(SECONDARY)), 24.0),
+    *_own("236-buck-arm", (C4, 30.0), (C12, 30.0), (C24, 36.0), (C34, 40.0), (C69, 54.0)),
+    Typed("236-buck-arm", _both(End(C34_DELTA), End(C34_DELTA_SECOND)), 54.0),
+    *_own("237-buck-arm", (C4, 18.0), (C12, 18.0), (C24, 22.48), (C34, 26.32), (C69, None)),
+    # 234B, feet
+    Typed("234b-other-pole", _both(End(C12)), 60.0),
+    Typed("234b-other-pole", _both(End(C34_DELTA)), 66.0),
+    Typed("234b-other-pole", _both(End(C69)), None),
+    Typed("234b-other-pole-neutral", _both(End(C12, "N")), 36.0),
+    Typed("234b-other-pole-cable", _both(End(SECONDARY, "triplex")), 36.0),
+    Typed("234b-other-pole-cable", _both(End(C4, "triplex")), 60.0),
+    Typed("234b-other-pole-communications", _both(End(PHONE)), None),
+    # 232B2, table 232-2, over roads
+    Typed("232b2-grounded-case", _both(End(C12)), 180.0),
+    Typed("232b2-lamp", _both(End(SECONDARY)), 192.0),
+    Typed("232b2-live-part", _both(End(SECONDARY)), 192.0),
+    Typed("232b2-live-part", _both(End(C12)), 216.0),
+    Typed("232b2-live-part", _both(End(C34_DELTA)), None),
     # 233B and 233C, table 233-1; 0.4 in for each kV to ground over 22 of either line
     Typed("233b-nearby-horizontal", _both(End(C12), End(C12_OTHER_OWNER)), 60.0),
     Typed("233b-nearby-horizontal", _both(End(C12), End(PHONE)), 60.0),
@@ -451,7 +851,7 @@ def _rule(name: str) -> Rule:
     ids=lambda typed: "-".join([typed.rule, *(end.circuit.id for end in typed.wired)]),
 )
 def test_a_rule_asks_what_was_typed_a_second_time(typed: Typed) -> None:
-    asked = requirement(_rule(typed.rule), typed.wired, assume_up_to_kv=34.5)
+    asked = requirement(_rule(typed.rule), typed.wired, assume_up_to_kv=34.5, sags=Sags(36.0))
     if typed.need_in is None:
         assert asked.need is None
         assert asked.missing
@@ -465,9 +865,10 @@ def test_every_rule_of_the_book_is_typed_a_second_time() -> None:
     assert {f"{BOOK}.{typed.rule}" for typed in TYPED_AGAIN} == {rule.id for rule in book.rules}
 
 
-READ = {"232-road-neutral", "232-road-cable", "232-road-communications"}
-"""Read at coldrocks.com/nesc/NESC_vertical_clearance.php; of 232-road-open-supply the 18.5 ft
-only, 238B's 40 in at slideum.com/doc/3798772: the rest of those two rules is memory."""
+READ = {"232-road-neutral", "232-road-cable", "232-road-communications", "238c-lamp"}
+"""Read at coldrocks.com/nesc/NESC_vertical_clearance.php and, lamps, in the chairman's summary of
+2016; of 232-road-open-supply the 18.5 ft only, 238B's 40 in at slideum.com/doc/3798772: the rest
+of those two rules is memory."""
 
 
 def test_every_rule_says_it_is_from_memory_but_those_that_were_read() -> None:
@@ -478,10 +879,12 @@ def test_every_rule_says_it_is_from_memory_but_those_that_were_read() -> None:
 
 
 def test_clearances_between_wires_are_between_surfaces() -> None:
-    # section 2 definitions (memory): clearance is surface to surface
+    # section 2 definitions (memory): clearance is surface to surface, spacing centre to centre
+    spacings = re.compile(r"235g-|235h-at-pole")
     for rule in rulebook(BOOK).rules:
-        if rule.measure in ("horizontal", "vertical", "surface", "slant"):
-            assert rule.convention == "surface", rule.id
+        if rule.measure in ("horizontal", "vertical", "surface", "slant", "mid-span"):
+            spacing = spacings.search(rule.id) is not None
+            assert rule.convention == ("centre" if spacing else "surface"), rule.id
 
 
 # A neighbouring line: rule 233 (memory). Met one way it is met.

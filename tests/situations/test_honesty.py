@@ -185,6 +185,35 @@ def test_a_limit_line_is_judged_with_the_tolerance_of_what_it_limits(
     assert (finding.verdict, finding.gap) == (verdict, pytest.approx(66.25))
 
 
+def over_a_pole(above_top_in: float, hot_drop_in: float) -> Finding:
+    """A neighbouring wire straight over the top of a bare pole 462 in up."""
+    made = job(
+        OTHER,
+        *pole(45, depth_in=78.0),
+        NearbyWire("near", "West circuit", "other", 0.0, 0.0, 90.0, hot_drop_in),
+        Reading("near", "height", 462.0 + above_top_in),
+    )
+    return judged(made, "house").the("house.nearby-pole", "near", "pole")
+
+
+@pytest.mark.parametrize(
+    ("above_top_in", "hot_drop_in", "gap_in", "verdict"),
+    [
+        # 42 in asked; A07's drop of 0.9 ft on a hot day
+        (52.0, 0.0, 52.0, "meets"),
+        (52.0, 10.0, 42.0, "meets"),
+        (52.0, 10.8, 41.2, "short"),
+        # it comes down on the top, not through it
+        (52.0, 60.0, 0.0, "short"),
+    ],
+)
+def test_a07_a_pole_is_judged_against_the_crossing_wire_at_its_hottest(
+    above_top_in: float, hot_drop_in: float, gap_in: float, verdict: str
+) -> None:
+    finding = over_a_pole(above_top_in, hot_drop_in)
+    assert (finding.gap, finding.verdict) == (pytest.approx(gap_in), verdict)
+
+
 # A48: tag and stick disagree.
 
 

@@ -9,7 +9,7 @@ import pytest
 from msgspec.structs import replace
 
 from framer.edits.places import set_along_pole, set_standing
-from framer.errors import EditError, FramerError, JobFileError, UnknownNameError
+from framer.errors import EditError, FramerError, JobFileError
 from framer.files.reader import read_job
 from framer.model.job import Job
 from framer.session import Session
@@ -164,9 +164,14 @@ def test_scenes_and_findings_are_never_those_of_another_job(session: Session) ->
 
 def test_the_books_are_those_the_job_names(session: Session) -> None:
     assert [one.book.id for one in session.books()] == ["house", "nesc-2017"]
+
+
+def test_a_book_that_is_gone_judges_nothing_and_that_is_said(session: Session) -> None:
     unknown = Session(replace(session.job, books=("nobodys",)))
-    with pytest.raises(UnknownNameError, match="no rulebook 'nobodys'"):
-        unknown.books()
+    assert [one.rules for one in unknown.books()] == [()]
+    first = unknown.findings("framed")[0]
+    assert (first.rule.id, first.verdict) == ("job.rulebook", "cannot say")
+    assert "nobodys is incomplete: nobodys.toml: there is no rulebook 'nobodys'" in first.missing
 
 
 def test_the_sketch_is_of_the_job_as_shown_and_looks_at_the_top_arm(session: Session) -> None:

@@ -118,6 +118,14 @@ def test_the_smaller_wire_picks_the_rule_by_its_size(book: Book) -> None:
     assert finding.verdict == "meets"
 
 
+def test_the_larger_wire_can_pick_the_rule_as_well(book: Book) -> None:
+    rules = book('when.size_of_larger = { at_least = 66.36, unit = "kcmil" }')
+    big, small = {"part": "acsr-raven-1-0"}, {"part": NO_4}
+    at = held("a", "ridge", 400.0, **small)
+    assert speaks(two(rules, at, held("b", "ridge", 300.0, phase="B", **big)))
+    assert not speaks(two(rules, at, held("b", "ridge", 300.0, phase="B", **small)))
+
+
 def test_a_wire_of_unknown_size_leaves_the_rule_unsaid(book: Book) -> None:
     rules = book('when.size = { under = 66.36, unit = "kcmil" }')
     (finding,) = two(rules, held("a", "ridge", 400.0), held("b", "ridge", 300.0, phase="B")).of(
@@ -166,6 +174,37 @@ def test_grounded_neutrals_can_be_told_apart(book: Book) -> None:
     neutral = held("b", "ridge", 300.0, phase="N")
     assert speaks(two(grounded, held("a", "ridge", 400.0), neutral))
     assert not speaks(two(grounded, held("a", "ridge", 400.0), held("b", "vale", 300.0)))
+
+
+def test_bonded_cases_can_be_told_apart(book: Book) -> None:
+    lines = 'measure = "vertical"\na = "case"\nb = "communications"\n'
+    bonded = book(f"{lines}when.a_grounded = true")
+    tank, cutout = (
+        Item(key, kind, (OnPole(when="after", host="pole", at_in=400.0),), part)  # type: ignore[arg-type]
+        for key, kind, part in (
+            ("tank", "transformer", "transformer-25kva"),
+            ("cutout", "cutout", "cutout-15kv"),
+        )
+    )
+    other = [tank, cutout, *held("b", "phone", 300.0)]
+    told = two(bonded, [], other)
+    assert {finding.a.owner for finding in told.of("mine.one") if finding.a} == {"tank"}
+    told = two(book(f"{lines}when.a_grounded = false"), [], other)
+    assert {finding.a.owner for finding in told.of("mine.one") if finding.a} == {"cutout"}
+
+
+@pytest.mark.parametrize(("circuit", "says"), [("ridge", "meets"), (None, "cannot say")])
+def test_volts_of_equipment_that_names_no_circuit_are_missing(
+    book: Book, circuit: str | None, says: str
+) -> None:
+    lines = 'measure = "case above ground"\na = "live part"\nvoltage = "to ground"\n'
+    rules = book(lines + "need = [{ up_to_kv = 7.5, value = 100 }, { value = 200 }]")
+    where = OnPole(when="after", host="pole", at_in=400.0)
+    cutout = Item("cutout", "cutout", (where,), "cutout-15kv", circuit=circuit, phase="A")
+    found = two(rules, [cutout], []).of("mine.one")
+    assert {finding.verdict for finding in found} == {says}
+    if circuit is None:
+        assert found[0].missing == "circuit of equipment or a riser not named"
 
 
 def test_wires_of_another_pole_can_be_told_apart(book: Book) -> None:

@@ -413,6 +413,43 @@ def test_in_a_box_a_direction_of_a_number_and_an_unknown_is_as_bad_as_the_worse(
     assert worst(tuple(found)) == says, [(f.rule.id, f.verdict) for f in found]
 
 
+MID = {"measure": "mid-span", "need": 15.0, "box": "b"}
+
+
+def sagging(across_in: float, up_in: float, more_sag_in: float | None) -> Job:
+    """Two wires of one span, the upper with so much more sag; not known with `None`."""
+    made = two(across_in, up_in)
+    upper, lower = made.wires
+    sag_in = None if more_sag_in is None else 10.0 + more_sag_in
+    return replace(made, wires=(replace(upper, sag_in=sag_in), replace(lower, sag_in=10.0)))
+
+
+@pytest.mark.parametrize(
+    ("across_in", "up_in", "more_sag_in", "says"),
+    [
+        # 20 in asked sideways, or 30 in up and down at the support and 15 in at mid-span
+        (0.0, 30.0, 15.0, {"mine.1": "meets", "mine.2": "meets"}),
+        (0.0, 30.0, 15.0625, {"mine.1": "meets", "mine.2": "short"}),
+        (0.0, 29.9375, 0.0, {"mine.1": "short", "mine.2": "meets"}),
+        (20.0, 30.0, 40.0, {"mine.0": "meets"}),
+        (0.0, 30.0, None, {"mine.1": "meets", "mine.2": "cannot say"}),
+        (20.0, 30.0, None, {"mine.0": "meets"}),
+    ],
+)
+def test_in_a_box_up_and_down_is_kept_at_the_support_and_at_mid_span(
+    book: Book, across_in: float, up_in: float, more_sag_in: float | None, says: dict[str, str]
+) -> None:
+    found = judged(sagging(across_in, up_in, more_sag_in), book(*BOX, MID)).about("a", "b")
+    assert {f.rule.id: f.verdict for f in found} == says
+
+
+def test_in_a_box_mid_span_alone_is_the_other_direction(book: Book) -> None:
+    rules = book(BOX[0], MID)
+    (met,) = judged(sagging(0.0, 30.0, 15.0), rules).about("a", "b")
+    (short,) = judged(sagging(0.0, 30.0, 16.0), rules).about("a", "b")
+    assert (met.rule.id, met.verdict, short.verdict) == ("mine.1", "meets", "short")
+
+
 # What is not known.
 
 

@@ -8,7 +8,7 @@ import pytest
 
 from framer.checks.bookshelf import book_ids, rulebook
 from framer.checks.finding import Finding, worst
-from framer.checks.requirement import Requirement, requirement
+from framer.checks.requirement import Requirement, Sags, requirement
 from framer.checks.rulebook import Rule, Rulebook
 from framer.checks.voltage import Wired
 from framer.model.line import Circuit
@@ -20,30 +20,36 @@ from tests.unit.checks.builders import (
     built,
     edges,
     findings,
+    in_space,
+    measurable,
     printed_need,
 )
 
 BOOKS = book_ids()
-RULES = [rule for key in BOOKS for rule in rulebook(key).rules]
-EDGES = [edge for rule in RULES for edge in edges(rule)]
-WITH_A_NUMBER = [edge for edge in EDGES if edge.band.value is not None]
+RULES = [rule for key in BOOKS for rule in rulebook(key).rules if rule.book == key]
+"""Every book's own rules, without those it takes over from another."""
+MEASURED = [rule for rule in RULES if measurable(rule)]
+EDGES = [edge for rule in MEASURED for edge in edges(rule)]
+WITH_A_NUMBER = [edge for edge in EDGES if edge.numbered]
 NOT_KNOWN = [edge for edge in EDGES if edge.band.unknown]
 NOTHING = [edge for edge in EDGES if edge.band.nothing]
 
 READ_OF_THE_NESC = {
+    # on a public page, coldrocks.com/nesc/NESC_vertical_clearance.php, not in the code
     "nesc-2017.232-road-neutral",
     "nesc-2017.232-road-cable",
     "nesc-2017.232-road-communications",
+    # in the summary of changes by the code's chairman, 2016
+    "nesc-2017.238c-lamp",
 }
-"""Read on a public page (coldrocks.com/nesc/NESC_vertical_clearance.php), not in the code."""
 
 
 def name(of: Edge | Rule) -> str:
     return of.name if isinstance(of, Edge) else of.id
 
 
-def test_the_shipped_books_are_the_house_rules_and_the_two_codes() -> None:
-    assert BOOKS == ("go95", "house", "nesc-2017")
+def test_the_house_rules_and_the_two_codes_with_their_variants_are_shipped() -> None:
+    assert {"house", "go95", "go95-older", "nesc-2017", "nesc-2012"} <= set(BOOKS)
 
 
 @pytest.mark.parametrize("key", BOOKS)
@@ -53,7 +59,8 @@ def test_a_shipped_book_loads_whole(key: str) -> None:
     assert book.book.id == key
     assert book.rules
     text = (resources() / "rules" / f"{key}.toml").read_text(encoding="utf-8")
-    assert len(book.rules) == len(re.findall(r"^\[\[rule\]\]$", text, re.MULTILINE))
+    own = [rule for rule in book.rules if rule.book == key]
+    assert len(own) == len(re.findall(r"^\[\[rule\]\]$", text, re.MULTILINE))
 
 
 def test_no_two_rules_of_all_books_have_one_id() -> None:
@@ -99,13 +106,25 @@ GO95_NOT_KNOWN = {
     "Table 2 cases 8-13",
     "Table 2 case 14",
     "Table 2 case 15",
+    "Table 2 case 16",
+    "Table 2 case 17",
+    "Table 2 case 19",
+    "52.5 depends on a voltage that is",
+    "54.8-B2 drops over private ground",
+    "54.9-B1 distance of racks from the pole",
+    "54.9-E racks under supply",
+    "58.3-A3, 15 or 18 in over 750 V,",
+    "56.6 near and exposed guys of 22.5 to 35.5 kV",
+    "racks over 750 V",
 }
 
 
 def test_go_95_names_each_subject_it_does_not_know_once() -> None:
-    texts = {edge.band.unknown for edge in NOT_KNOWN if edge.rule.book == "go95"}
+    bands = [band for rule in rulebook("go95").rules for band in rule.need]
     named = {
-        re.sub(r" (not known here|known only from an undated copy)$", "", text) for text in texts
+        re.sub(r" (not known here|known only from an undated copy)$", "", band.unknown)
+        for band in bands
+        if band.unknown
     }
     assert named == {f"GO 95 {subject}" for subject in GO95_NOT_KNOWN}
 
@@ -114,14 +133,16 @@ def test_go_95_names_each_subject_it_does_not_know_once() -> None:
 def test_what_is_not_known_is_said_in_one_short_line(edge: Edge) -> None:
     text = edge.band.unknown
     assert len(text) <= 80
-    assert re.match(r"(GO 95|NESC) ", text)
+    starts = {"go95": "GO 95 ", "go95-older": "GO 95 ", "nesc-2017": "NESC "}
+    assert text.startswith(starts.get(edge.rule.book, ""))
     assert not re.search(r"[\n.]$|\b(safe|approved|compliant)\b", text)
 
 
-# At the limit: every number of every shipped rule, on real poles, arms, pins and wires.
+# At the limit: every number of every shipped rule, on real poles, arms, pins and wires. Left out
+# are the rules the program itself cannot measure, as builders.py names them.
 
 
-@pytest.mark.parametrize("rule", RULES, ids=name)
+@pytest.mark.parametrize("rule", MEASURED, ids=name)
 def test_every_rule_is_reached_by_a_builder(rule: Rule) -> None:
     tried = edges(rule)
     assert {edge.number for edge in tried} == set(range(len(rule.need)))
@@ -130,33 +151,38 @@ def test_every_rule_is_reached_by_a_builder(rule: Rule) -> None:
 
 
 @pytest.mark.parametrize("edge", WITH_A_NUMBER, ids=name)
-def test_a_gap_exactly_at_the_limit_is_met(edge: Edge) -> None:
-    (finding,) = of_rule(edge)
+def test_a_gap_exactly_at_the_limit_is_what_the_rule_says_of_it(edge: Edge) -> None:
+    finding = alone(edge)
     assert finding.need == pytest.approx(printed_need(edge), abs=1e-9)
     assert finding.gap == pytest.approx(finding.need, abs=1e-6)
-    assert finding.verdict == "meets"
+    assert finding.verdict == edge.rule.at_limit
 
 
 @pytest.mark.parametrize("edge", WITH_A_NUMBER, ids=name)
-def test_a_gap_a_sixteenth_under_the_limit_is_short(edge: Edge) -> None:
-    made = built(edge, -SIXTEENTH_IN)
-    (finding,) = findings(made, Rulebook(rulebook(edge.rule.book).book, (edge.rule,)))
-    assert finding.spare == pytest.approx(-SIXTEENTH_IN, abs=1e-6)
-    assert finding.verdict == "short"
+def test_a_gap_a_sixteenth_on_the_wrong_side_is_short_and_on_the_right_side_meets(
+    edge: Edge,
+) -> None:
+    short = alone(edge, -SIXTEENTH_IN)
+    assert short.spare == pytest.approx(-SIXTEENTH_IN, abs=1e-6)
+    assert short.verdict == "short"
+    if not (edge.rule.most and short.need == 0.0):  # there is nothing under none
+        assert alone(edge, SIXTEENTH_IN).verdict == "meets"
 
 
 @pytest.mark.parametrize("edge", WITH_A_NUMBER, ids=name)
 def test_nothing_else_in_the_book_makes_a_short_gap_good(edge: Edge) -> None:
     """Where rules are met together, the other direction is short here too, or not known."""
-    together = met_together(edge.rule)
-    found = [
-        finding
-        for finding in findings(built(edge, -SIXTEENTH_IN), rulebook(edge.rule.book))
-        if finding.rule in together
+    together = [
+        other
+        for other in met_together(edge.rule)
+        # the support and mid-span are one direction: each is short by itself
+        if {edge.rule.measure, other.measure} != {"vertical", "mid-span"}
     ]
+    found = findings(built(edge, -SIXTEENTH_IN), rulebook(edge.rule.book))
     not_known = {band.unknown for other in together for band in other.need if band.unknown}
-    assert found
-    for finding in found:
+    told = [finding for finding in found if finding.rule in together]
+    assert "short" in {finding.verdict for finding in found} or told
+    for finding in told:
         assert finding.verdict == "short" or finding.missing in not_known
 
 
@@ -169,25 +195,41 @@ def met_together(rule: Rule) -> list[Rule]:
     ]
 
 
+NOT_READ_OFF_A_TAPE = ("insulator class", "guy insulator")
 READ_WITH_A_TOLERANCE = [
     edge
     for edge in WITH_A_NUMBER
-    if edge.rule.measure != "insulator class"  # read off a nameplate
+    if edge.rule.measure not in NOT_READ_OFF_A_TAPE
+    and edge.rule.at_limit == "meets"
+    and edge.rule.a not in ("anchor guy", "span guy")  # of places that are typed
 ]
 
 
 @pytest.mark.parametrize("edge", READ_WITH_A_TOLERANCE, ids=name)
 def test_a_gap_at_the_limit_by_a_reading_of_some_tolerance_is_tight(edge: Edge) -> None:
-    (tight,) = of_rule(edge, tol_in=0.5)
+    tight = alone(edge, tol_in=0.5)
     assert (tight.verdict, tight.tolerance_in) == ("tight", 0.5)
-    (still,) = of_rule(edge, 0.5 - SIXTEENTH_IN, tol_in=0.5)
-    (proved,) = of_rule(edge, 0.5, tol_in=0.5)
+    still, proved = alone(edge, 0.5 - SIXTEENTH_IN, tol_in=0.5), alone(edge, 0.5, tol_in=0.5)
     assert (still.verdict, proved.verdict) == ("tight", "meets")
 
 
-def of_rule(edge: Edge, spare: float = 0.0, *, tol_in: float = 0.0) -> list[Finding]:
-    found = findings(built(edge, spare, tol_in=tol_in), rulebook(edge.rule.book))
-    return [finding for finding in found if finding.rule.id == edge.rule.id]
+def alone(edge: Edge, spare: float = 0.0, *, tol_in: float = 0.0) -> Finding:
+    """What the rule alone says; of several parts of one thing it says the same."""
+    book = Rulebook(rulebook(edge.rule.book).book, (edge.rule,))
+    found = findings(built(edge, spare, tol_in=tol_in), book)
+    assert len({(one.verdict, round(one.gap or 0.0, 6), one.need) for one in found}) == 1, found
+    return found[0]
+
+
+FORBIDDEN = [rule for rule in RULES if rule.measure == "not allowed" and in_space(rule)]
+
+
+@pytest.mark.parametrize(
+    "edge", [edge for rule in FORBIDDEN for edge in edges(rule) if edge.numbered], ids=name
+)
+def test_what_is_not_allowed_is_short_wherever_it_is(edge: Edge) -> None:
+    book = Rulebook(rulebook(edge.rule.book).book, (edge.rule,))
+    assert {finding.verdict for finding in findings(built(edge), book)} == {"short"}
 
 
 @pytest.mark.parametrize("edge", NOT_KNOWN, ids=name)
@@ -196,18 +238,16 @@ def test_what_a_book_does_not_know_is_never_met(edge: Edge) -> None:
     rule = edge.rule
     together = met_together(rule)
     texts = {band.unknown for other in together for band in other.need if band.unknown}
-    found = [
-        finding
-        for finding in findings(built(edge, 60.0), rulebook(rule.book))
-        if finding.rule in together
-    ]
+    book = Rulebook(rulebook(rule.book).book, tuple(together))
+    found = findings(built(edge, 60.0), book)
     assert worst(tuple(found)) == "cannot say"
     assert {finding.missing for finding in found if finding.verdict == "cannot say"} <= texts
 
 
 @pytest.mark.parametrize("edge", NOTHING, ids=name)
 def test_a_rule_that_asks_nothing_says_nothing(edge: Edge) -> None:
-    assert of_rule(edge, -20.0) == []
+    found = findings(built(edge, -20.0), rulebook(edge.rule.book))
+    assert [finding for finding in found if finding.rule is edge.rule] == []
 
 
 GROUNDINGS = [True, False, None]
@@ -216,12 +256,12 @@ GROUNDINGS = [True, False, None]
 @pytest.mark.parametrize("wye", GROUNDINGS, ids=["wye", "delta", "not-known"])
 @pytest.mark.parametrize("rule", RULES, ids=name)
 def test_an_unknown_voltage_asks_no_less_than_any_it_could_be(rule: Rule, wye: bool | None) -> None:
-    up_to_kv = 34.5
+    up_to_kv, sags = 34.5, Sags(120.0)
 
     def asked(kv: float | None) -> Requirement:
         first, second = (Circuit(key, key, kv=kv, grounded_wye=wye) for key in ("one", "two"))
         wired = (Wired(first, neutral=False), Wired(second, neutral=False))
-        return requirement(rule, wired, up_to_kv)
+        return requirement(rule, wired, up_to_kv, sags)
 
     unknown = asked(None)
     for kv in (*(tenth / 10 for tenth in range(1, 345)), up_to_kv):
@@ -230,7 +270,8 @@ def test_an_unknown_voltage_asks_no_less_than_any_it_could_be(rule: Rule, wye: b
             assert unknown.missing
         elif known.need is not None and not unknown.missing:
             assert unknown.need is not None
-            assert unknown.need >= known.need - 1e-9, kv
+            more = known.need - unknown.need if rule.most else unknown.need - known.need
+            assert more >= -1e-9, kv
 
 
 def test_a_rule_no_builder_reaches_is_an_error() -> None:

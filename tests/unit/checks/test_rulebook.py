@@ -198,7 +198,7 @@ REFUSED = [
     ),
     pytest.param(
         {"measure": '"slant"', "box": '"b"'},
-        ["box: only horizontal and vertical rules"],
+        ["box: only horizontal, vertical and mid-span rules"],
         id="slant-in-a-box",
     ),
 ]

@@ -16,9 +16,9 @@ import pytest
 from framer.checks.finding import Finding
 from framer.checks.requirement import Requirement, requirement
 from framer.checks.rulebook import Band, Basis, Rule, Rulebook, Unit
-from framer.checks.voltage import Volts, Wired, volts
+from framer.checks.voltage import Volts, Wired, as_connected, volts
 from framer.model.job import Settings
-from framer.model.line import Circuit, Span
+from framer.model.line import Circuit, Join, JoinPlace, JoinState, Span
 from framer.stock.source import Source
 from tests.build import Checked, job, judged, pole, seat, wire, written_book
 
@@ -132,6 +132,27 @@ def test_circuit_is_that_between_phases_of_the_first() -> None:
 def test_highest_circuit_is_the_highest_of_all_there() -> None:
     assert only(judged_by("highest circuit", phase(C12), phase(C24), phase(DELTA))) == 24.9
     assert only(judged_by("highest circuit", phase(C12), neutral(C24))) == 24.9
+
+
+def test_any_two_is_the_most_between_any_of_the_wires_there() -> None:
+    # phases of one circuit; two circuits: 14.4 + 14.4 is more than either between its phases
+    assert max(judged_by("any two", phase(C12)).kv) == 12.47
+    both = judged_by("any two", phase(C24_NAMED), neutral(C24_NAMED), phase(C24_NAMED))
+    assert max(both.kv) == 24.9
+    second = circuit("24 second", 24.9, to_ground=14.4)
+    assert max(judged_by("any two", phase(C24_NAMED), phase(second)).kv) == pytest.approx(28.8)
+    assert max(judged_by("any two", phase(C12_NAMED), phase(C24_NAMED)).kv) == 24.9
+
+
+def test_any_two_of_grounded_neutrals_and_communications_have_no_voltage() -> None:
+    assert judged_by("any two", neutral(C12), phase(PHONE)).kv == (0.0,)
+
+
+def test_any_two_of_one_circuit_do_not_depend_on_its_grounding() -> None:
+    assert judged_by("any two", phase(UNSAID), phase(UNSAID)).assumed == ""
+    assert "grounding" in judged_by("any two", phase(UNSAID), phase(C24)).assumed
+    unknown = judged_by("any two", phase(UNKNOWN_DELTA), phase(C12_NAMED))
+    assert max(unknown.kv) == pytest.approx(UP_TO_KV + 7.2)
 
 
 def test_conductor_leaves_grounded_neutrals_out() -> None:
@@ -393,3 +414,62 @@ def test_wires_of_unknown_grounding_are_never_met_however_far_apart(
 def test_wires_of_known_circuits_far_apart_are_met(tmp_path: Path, basis: Basis) -> None:
     finding = the_finding(two_wires(tmp_path, basis, C12_NAMED, DELTA))
     assert (finding.verdict, finding.assumed) == ("meets", "")
+
+
+# Circuits wired to each other: GO 95 rule 23.4 (SU-25, 1994), ia.cpuc.ca.gov, read.
+
+
+def test_a_tap_counts_as_the_circuit_it_is_wired_to() -> None:
+    tap = circuit("tap", 7.2)
+    joined = as_connected((tap, C12_NAMED, C24), [("tap", "12 named")])
+    assert [each.kv for each in joined] == [12.47, 12.47, 24.9]
+    assert joined[0].kv_to_ground == 7.2
+    assert joined[1:] == (C12_NAMED, C24)
+
+
+def test_a_chain_of_joins_makes_one_of_all_and_an_unknown_makes_all_unknown() -> None:
+    first, second = circuit("first", 2.4), circuit("second", 4.8)
+    chain = as_connected((first, second, C12), [("first", "second"), ("second", "12")])
+    assert {each.kv for each in chain} == {12.47}
+    lost = as_connected((first, UNKNOWN), [("first", "unknown")])
+    assert {each.kv for each in lost} == {None}
+
+
+@pytest.mark.parametrize(
+    ("phases", "made", "kv"),
+    [
+        (("A", "A"), "tap", 12.47),
+        (("A", "A"), "open", 7.2),
+        # neutrals are joined where circuits of all voltages share one
+        (("N", "N"), "through", 7.2),
+    ],
+)
+def test_only_phase_wires_that_are_joined_make_one_circuit_of_two(
+    tmp_path: Path, phases: tuple[str, str], made: JoinState, kv: float
+) -> None:
+    book = written_book(
+        tmp_path,
+        """
+        [[rule]]
+        id = "mine.one"
+        title = "Tap"
+        measure = "centre line"
+        a = "wire"
+        b = "pole"
+        voltage = "circuit"
+        need = [{ value = 0, per_kv = 1 }]
+        source = { document = "a test", how_known = "house" }
+        """,
+    )
+    tap = circuit("tap", 7.2)
+    records = [seat("high", 400.0, out_in=40.0), seat("low", 360.0, out_in=40.0)]
+    checked = judged(
+        job(
+            *(C12, tap, Span("north", "N", 0.0, 1800.0), *pole(45), *records),
+            wire("line", "12", "north", "high", phase=phases[0]),
+            wire("tapped", "tap", "north", "low", phase=phases[1]),
+            Join("join", "line", "tapped", (JoinPlace("after", made),)),
+        ),
+        book,
+    )
+    assert checked.the("mine.one", "tapped", "pole").need == pytest.approx(kv)

@@ -15,10 +15,26 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from framer.checks.engine import check
 from framer.checks.bookshelf import rulebook
-from framer.drawing.elevation import View, broadside_look, elevation, height_scale, spread
-from framer.drawing.picture import Circle, Dimension, Line, Picture, Primitive, Text, extent
+from framer.checks.engine import check
+from framer.drawing.elevation import (
+    LABEL_ROOM,
+    View,
+    broadside_look,
+    elevation,
+    height_scale,
+    spread,
+)
+from framer.drawing.picture import (
+    Circle,
+    Dimension,
+    Line,
+    Picture,
+    Primitive,
+    Text,
+    dimension_text,
+    extent,
+)
 from framer.drawing.picture import Path as Outline
 from framer.drawing.sheet import main_pole
 from framer.files.reader import read_job
@@ -197,7 +213,7 @@ def test_every_level_is_labelled_with_drop_and_height() -> None:
     for look in LOOKS:
         assert labels(seen(framed(), look)) == {
             "arm": "1 ft 10 in below top, 36 ft 8 in above ground",
-            "Guy": "3 ft 6 in below top, 35 ft above ground",
+            "Guy, anchor 20 ft out": "3 ft 6 in below top, 35 ft above ground",
             "Bank": "6 ft 10 in below top, 31 ft 8 in above ground",
             "Clamp": "12 ft 6 in below top, 26 ft above ground",
         }
@@ -280,6 +296,91 @@ def test_the_height_scale_has_a_tick_each_foot_and_a_number_each_five() -> None:
     numbers = {one.text: one.at[1] + 0.4 * TEXT_IN for one in drawn if isinstance(one, Text)}
     expected = {f"{foot} ft": 12.0 * foot - 6.0 for foot in range(0, 40, 5)}
     assert numbers == pytest.approx(expected)
+
+
+def test_many_labels_are_spread_as_exactly_as_few() -> None:
+    settled = spread([100.0 - number for number in range(200)], 10.0)
+    assert [upper - lower for upper, lower in pairwise(settled)] == pytest.approx([10.0] * 199)
+    assert sum(settled) == pytest.approx(sum(100.0 - number for number in range(200)))
+
+
+@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("look_deg", LOOKS)
+def test_no_extension_line_crosses_the_line_of_another_dimension(
+    name: str, look_deg: float
+) -> None:
+    """On either side the shortest stand nearest the pole."""
+    scene = place(read_job(SAMPLES / f"{name}.framer"), "framed")
+    picture = elevation(scene, View(look_deg, TEXT_IN), main_pole(scene, new=True))
+    upright = [
+        one for one in picture.primitives if isinstance(one, Dimension) and one.style == "dimension"
+    ]
+    assert len(upright) >= 8
+    for one in upright:
+        for end in (one.p, one.q):
+            left, right = sorted((end[0], one.across))
+            for other in upright:
+                low, high = sorted((other.p[1], other.q[1]))
+                crosses = left + 0.1 < other.across < right - 0.1
+                assert not (crosses and low + 0.1 < end[1] < high - 0.1)
+
+
+def test_a_dimension_without_room_for_its_text_has_it_above() -> None:
+    # 12 in below a top 462 in up, and 462 in up themselves
+    picture = seen(place(job(*pole(45), arm("arm", 450.0)), "framed"), NORTH)
+    drop, height = (one for one in picture.primitives if isinstance(one, Dimension))
+    assert (drop.text, height.text) == ("1 ft", "37 ft 6 in")
+    (_, low), _ = extent(dimension_text(drop))
+    assert low > 462.0
+    (_, low), (_, high) = extent(dimension_text(height))
+    assert low > 0.0
+    assert high < 450.0
+    assert (low + high) / 2 == pytest.approx(225.0)
+
+
+@pytest.mark.parametrize("look_deg", LOOKS)
+def test_the_letter_of_a_wire_on_the_pole_itself_stands_off_the_pole(look_deg: float) -> None:
+    scene = framed(
+        on_pole("spool", "insulator", "spool-53-2", 350.0, EAST),
+        wire("neutral", "main", "north", "spool", phase="N"),
+    )
+    picture = seen(scene, look_deg)
+    (letter,) = (one for one in texts(picture) if one.text == "N")
+    (left, _), (right, _) = extent(letter)
+    # the pole is 5 in to either side of 0
+    assert left > 5.0 or right < -5.0
+    side = dot(toward(EAST), View(look_deg, TEXT_IN).right)
+    assert side < 0.5 or left > 5.0
+    assert side > -0.5 or right < -5.0
+
+
+def test_heights_are_not_written_on_a_wall() -> None:
+    # a wall 96 in north is 96 in to the left looking east, where the first height would stand
+    scene = framed(LimitLine("wall", "Quarry wall", north_in=96.0))
+    heights = [
+        one
+        for one in seen(scene, EAST).primitives
+        if isinstance(one, Dimension) and one.across < 0.0
+    ]
+    assert len(heights) == 4
+    for one in heights:
+        (left, _), (right, _) = extent(dimension_text(one))
+        assert right < -96.0 or left > -96.0
+        assert one.across != pytest.approx(-96.0, abs=1.0)
+
+
+def test_long_names_are_cut_and_their_numbers_are_not() -> None:
+    name = "Clamp of the telephone company of the upper valley and of its mill road"
+    scene = framed(
+        Item("long", "attachment", (OnPole(when="after", host="pole", at_in=250.0),), name=name),
+        NearbyWire("near", name, "ridge", 30.0, 40.0, 90.0),
+        Reading("near", "height", 504.0),
+    )
+    written = [one for one in texts(seen(scene, NORTH)) if one.text.startswith("Clamp of the tele")]
+    assert any(one.text.endswith("..., 42 ft up") for one in written)
+    for one in written:
+        (left, _), (right, _) = extent(one)
+        assert right - left <= LABEL_ROOM * TEXT_IN + 1e-6
 
 
 # What is not known, and what is drawn all the same.
@@ -385,3 +486,22 @@ def test_numbers_of_findings_do_not_cover_each_other() -> None:
         for other in rings[index + 1 :]:
             assert math.dist(one.centre, other.centre) >= one.radius + other.radius
     assert {extent(ring)[0][0] for ring in rings} == {extent(rings[0])[0][0]}
+
+
+@pytest.mark.parametrize("text_in", [6.0, 8.0, 12.0, 16.0])
+def test_numbers_of_findings_cover_no_text_however_large_it_is(text_in: float) -> None:
+    scene = framed(RIDGE, Reading("near", "height", 470.0))
+    found = [one for one in check(scene, (rulebook("house"),)) if one.line][:5]
+    picture = elevation(scene, View(NORTH, text_in), "pole", findings=found)
+    keys = {one.key for one in found}
+    rings = [one for one in picture.primitives if isinstance(one, Circle) and one.owner in keys]
+    assert len(rings) == 5
+    words = [one for one in texts(picture) if one.owner not in keys]
+    words += [
+        dimension_text(one) for one in picture.primitives if isinstance(one, Dimension) and one.text
+    ]
+    for ring in rings:
+        (left, low), (right, high) = extent(ring)
+        for one in words:
+            (a, b), (c, d) = extent(one)
+            assert right <= a or c <= left or high <= b or d <= low, one.text

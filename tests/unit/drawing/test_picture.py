@@ -19,9 +19,23 @@ from framer.drawing.picture import (
 from framer.drawing.style import STYLES
 
 WIDE = text_width("12 ft", 3.0)
+SLANT_WIDE, HIGH_WIDE = text_width("5 in", 3.0), text_width("2 in", 3.0)
 UPRIGHT = Dimension((0.0, 0.0), (4.0, 30.0), 20.0, "30 in", 3.0, "upright", "dimension")
 LEVEL = Dimension((0.0, 0.0), (40.0, 5.0), -12.0, "40 in", 3.0, "level", "dimension")
 SLANT = Dimension((1.0, 2.0), (4.0, 6.0), 0.0, "5 in", 3.0, "slant", "short")
+
+# 2 in up from y 10; its text begins 1 in above
+HIGH = Dimension(
+    (0.0, 10.0),
+    (4.0, 12.0),
+    20.0,
+    "2 in",
+    3.0,
+    "upright",
+    "dimension",
+    "",
+    1.0 + (1.0 + HIGH_WIDE / 2) / 2.0,
+)
 
 
 def box(primitive: Primitive) -> tuple[float, float, float, float]:
@@ -50,7 +64,9 @@ def box(primitive: Primitive) -> tuple[float, float, float, float]:
         ),
         (UPRIGHT, (0.0, 0.0, 20.0, 30.0)),
         (LEVEL, (0.0, -12.0, 40.0, 5.0)),
-        (SLANT, (1.0, 2.0, 4.0, 6.0)),
+        # the text stands over the middle, (2.5, 4), 0.35 of its height above
+        (SLANT, (2.5 - SLANT_WIDE / 2, 2.0, 2.5 + SLANT_WIDE / 2, 4.0 + 1.35 * 3.0)),
+        (HIGH, (0.0, 10.0, 20.0, 13.0 + HIGH_WIDE)),
     ],
 )
 def test_the_bounds_hold_everything_drawn(
@@ -75,6 +91,7 @@ def test_the_bounds_of_several_hold_all_of_them_and_those_of_none_are_nothing() 
         UPRIGHT,
         LEVEL,
         SLANT,
+        HIGH,
     ],
 )
 def test_moving_moves_the_bounds_and_nothing_else(primitive: Primitive) -> None:

@@ -10,8 +10,8 @@ import msgspec
 import pytest
 from msgspec import inspect
 
-from framer.checks.engine import check
 from framer.checks.bookshelf import rulebook
+from framer.checks.engine import check
 from framer.files.format import FORMAT, encode
 from framer.files.reader import job_from
 from framer.geometry.placing import place
@@ -100,7 +100,7 @@ def test_the_page_lists_exactly_the_fields_of_a_record_in_their_order(heading: s
 @pytest.mark.parametrize("heading", RECORDS)
 def test_every_field_has_a_meaning_and_the_unit_its_name_says(heading: str) -> None:
     ends = {"_in": "in", "_deg": "degrees", "kv": "kV", "kv_to_ground": "kV", "_lbf": "lbf"}
-    ends |= {"_f": "degrees F", "_in_per_10ft": "in per 10 ft"}
+    ends |= {"_f": "degrees F", "_in_per_10ft": "in per 10 ft", "_m": "m"}
     for row in rows(heading):
         assert len(row.meaning) > 4
         name = row.field.strip("`")

@@ -492,7 +492,8 @@ def test_a_tank_hangs_out_from_the_pole_with_its_bushings_above() -> None:
 def test_only_the_live_parts_of_equipment_have_a_potential() -> None:
     made = scene(fixed("bank", "transformer", "transformer-25kva", 348.0, circuit="main"))
     case, live = part(made, "bank"), part(made, "bank/live1")
-    assert (case.circuit, case.node) == (None, -1)
+    # the case is of the circuit, for the volts that can come to it, and at no potential of it
+    assert (case.circuit, case.node) == ("main", -1)
     assert Tag(case.tags) == Tag.CASE | Tag.GROUNDED
     assert (live.circuit, live.owner, Tag(live.tags)) == ("main", "bank", Tag.LIVE)
     assert live.node == part(made, "bank/live2").node >= 0
@@ -543,7 +544,42 @@ def test_a_riser_runs_along_the_pole_between_both_its_ends(at_in: float, to_in: 
     shape = tube(made, "riser")
     assert (shape.p, shape.q) == (at(7.75, 0.0, 0.0), at(7.75, 0.0, 360.0))
     assert shape.r_p == 2.25
-    assert part(made, "riser").tags == Tag.RUN
+    assert Tag(part(made, "riser").tags) == Tag.RUN | Tag.COVERED
+
+
+def test_a_run_is_of_its_circuit_covered_or_not_and_a_ground_wire_is_earth() -> None:
+    made = scene(
+        fixed("riser", "riser", "riser-open-wire-1-0", 0.0, to_in=300.0, circuit="main"),
+        fixed("bare", "ground wire", "ground-wire-no-6", 0.0, to_in=300.0),
+        fixed("molded", "ground wire", "ground-wire-molding", 0.0, to_in=300.0),
+    )
+    riser = part(made, "riser")
+    assert (riser.circuit, riser.node, Tag(riser.tags)) == ("main", -1, Tag.RUN)
+    assert Tag(part(made, "bare").tags) == Tag.RUN | Tag.EARTH
+    assert Tag(part(made, "molded").tags) == Tag.RUN | Tag.EARTH | Tag.COVERED
+
+
+def test_a_box_is_of_communications_by_its_part_or_by_its_line() -> None:
+    made = scene(
+        fixed("cabinet", "equipment", "communications-box", 60.0),
+        fixed("theirs", "equipment", "switch-box", 90.0, circuit="phone"),
+        fixed("ours", "equipment", "switch-box", 120.0, circuit="main"),
+    )
+    tags = {key: Tag(part(made, key).tags) for key in ("cabinet", "theirs", "ours")}
+    assert tags["cabinet"] == Tag.CASE | Tag.COMMUNICATIONS
+    assert tags["theirs"] == Tag.CASE | Tag.GROUNDED | Tag.COMMUNICATIONS
+    assert tags["ours"] == Tag.CASE | Tag.GROUNDED
+
+
+def test_a_service_of_communications_is_a_drop() -> None:
+    made = scene(
+        seat("s", 240.0),
+        wire("drop", "phone", "north", "s", phase="service"),
+        wire("cable", "phone", "east", "s", phase="cable"),
+    )
+    own = Tag.WIRE | Tag.COMMUNICATIONS | Tag.CABLE
+    assert Tag(part(made, "drop").tags) == own | Tag.DROP
+    assert Tag(part(made, "cable").tags) == own
 
 
 def test_both_ends_of_a_run_are_held_by_one_reference() -> None:

@@ -1,0 +1,174 @@
+"""The material list as CSV, read back by the csv module: columns, totals, nothing to be run.
+
+Counts are taken by hand from the sample jobs: what was found, and what becomes of it.
+"""
+
+from __future__ import annotations
+
+import csv
+from pathlib import Path
+
+import pytest
+from msgspec.structs import replace
+
+from framer.model.item import Item
+from framer.model.job import Job
+from framer.model.place import OnPole
+from framer.sheets.material_csv import harmless
+from framer.sheets.output import write_materials
+from framer.takeoff.materials import materials
+from tests.build import job, pole
+from tests.outputs.samples import NAMES, sample
+
+Rows = list[dict[str, str]]
+FATES = (
+    "install",
+    "transfer",
+    "move",
+    "remove",
+    "stays",
+    "by others",
+    "temporary",
+    "undecided",
+)
+
+
+def read(folder: Path, made: Job) -> Rows:
+    path = folder / "list.csv"
+    write_materials(made, path)
+    with path.open(encoding="utf-8", newline="") as opened:
+        rows = list(csv.DictReader(opened, strict=True))
+    assert all(None not in row and None not in row.values() for row in rows)
+    return rows
+
+
+def total(rows: Rows, fate: str, **about: str) -> float:
+    """The quantities of one fate in the rows whose cells hold these words."""
+    chosen = [row for row in rows if all(words in row[cell] for cell, words in about.items())]
+    assert chosen
+    return sum(float(row[fate] or 0) for row in chosen)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_columns_are_those_of_all_fates_with_reason_and_source(
+    tmp_path: Path, name: str
+) -> None:
+    rows = read(tmp_path, sample(name).job)
+    assert tuple(rows[0]) == ("group", "name", "part", "unit", *FATES, "why", "note")
+    assert len(rows) > 15
+    for row in rows:
+        assert row["group"]
+        assert row["name"]
+        assert row["unit"] in ("ea", "ft")
+        quantities = [row[fate] for fate in FATES if row[fate]]
+        assert quantities, row
+        assert all(float(quantity) > 0 for quantity in quantities)
+        # each quantity has its reason
+        assert all(f"{fate}: " in row["why"] for fate in FATES if row[fate])
+
+
+def test_nothing_stands_on_two_lines(tmp_path: Path) -> None:
+    for name in NAMES:
+        rows = read(tmp_path, sample(name).job)
+        keys = [(row["group"], row["name"], row["unit"]) for row in rows]
+        assert len(keys) == len(set(keys))
+
+
+def test_totals_of_the_corner(tmp_path: Path) -> None:
+    rows = read(tmp_path, sample("corner").job)
+    assert total(rows, "install", name="Pole, 50 ft, class 3") == 1
+    assert total(rows, "remove", name="Pole, 45 ft, class 4") == 1
+    # line and buck arm, each with a brace
+    for group_fate in ("install", "remove"):
+        assert total(rows, group_fate, part="arm-10ft-4pin") == 2
+        assert total(rows, group_fate, part="brace-angle-60in") == 2
+        # A, B and C on pins and as dead-ends
+        assert total(rows, group_fate, part="pin-55-5-25kv") == 3
+        assert total(rows, group_fate, part="deadend-25kv") == 3
+    # A, B and C in three spans, the neutral in three; the cable in two is its owner's to move
+    assert total(rows, "transfer", part="acsr-336-18-1-merlin") == 9
+    assert total(rows, "transfer", part="acsr-raven-1-0") == 3
+    assert total(rows, "by others", part="comm-cable-1in") == 2
+    assert total(rows, "by others", part="comm-clamp") == 1
+    # through bolts: two arms, two braces, spool and neutral dead-end; a nut and two washers each
+    assert total(rows, "install", group="Bolts") == 6
+    assert total(rows, "install", name="square nut") == 6
+    assert total(rows, "install", name="square washer") == 12
+    assert all(not row["undecided"] for row in rows)
+
+
+def test_what_nobody_decided_on_stands_in_its_own_column(tmp_path: Path) -> None:
+    rows = read(tmp_path, sample("tangent").job)
+    undecided = [row["part"] for row in rows if row["undecided"]]
+    assert undecided == ["lamp-arm-6ft"]
+    assert total(rows, "transfer", part="transformer-25kva") == 1
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_list_holds_every_quantity_of_the_take_off(tmp_path: Path, name: str) -> None:
+    rows = read(tmp_path, sample(name).job)
+    taken_off = materials(sample(name).job)
+    for fate in FATES:
+        expected = sum(row.quantity for row in taken_off if row.fate == fate)
+        assert sum(float(row[fate] or 0) for row in rows) == expected
+
+
+def test_a_part_known_from_memory_says_so(tmp_path: Path) -> None:
+    rows = read(tmp_path, sample("tangent").job)
+    (cutout,) = (row for row in rows if row["part"] == "cutout-15kv")
+    assert "from memory" in cutout["note"]
+
+
+# Nothing a spreadsheet would run.
+
+
+FORMULAS = (
+    "=1+1",
+    '=HYPERLINK("http://nowhere.invalid","arm")',
+    "+1",
+    "-1+cmd|' /C calc'!A0",
+    "@SUM(A1)",
+    "\t=1+1",
+    "\r=1+1",
+    "\n=1+1",
+    "\uff1d1+1",
+)
+
+
+def unnamed(name: str) -> Job:
+    """A pole with a thing of no stock part on it, called this."""
+    where = OnPole(when="after", host="pole", at_in=300.0)
+    return job(*pole(45), Item("thing", "attachment", (where,), name=name))
+
+
+@pytest.mark.parametrize("name", FORMULAS)
+def test_a_label_a_spreadsheet_would_run_is_written_as_text(tmp_path: Path, name: str) -> None:
+    rows = read(tmp_path, unnamed(name))
+    (row,) = (row for row in rows if row["group"] == "Attachments")
+    assert row["name"] == f"'{name}".replace("\r", "\n")
+    for cells in rows:
+        assert not any(cell[:1] in "=+-@\t\r\n\uff1d" for cell in cells.values() if cell)
+
+
+def test_a_species_that_looks_like_a_formula_stays_inside_its_name(tmp_path: Path) -> None:
+    corner = sample("corner").job
+    poles = tuple(
+        replace(one, pole=replace(one.pole, species="=2+2")) if one.pole else one
+        for one in corner.items
+    )
+    names = [row["name"] for row in read(tmp_path, replace(corner, items=poles))]
+    assert "Pole, 50 ft, class 3, =2+2" in names
+
+
+@pytest.mark.parametrize("cell", ["Wood arm 10 ft", "5/8 in", "'quoted", "a=b", "", "  =1"])
+def test_other_cells_stay_as_they_are(cell: str) -> None:
+    assert harmless(cell) == cell
+
+
+@pytest.mark.parametrize(
+    "name", ['say "arm", twice', "two\nlines", "semi;colon", "Łódź 変圧器", "x" * 5000, "'=1"]
+)
+def test_any_other_name_is_read_back_as_it_was(tmp_path: Path, name: str) -> None:
+    (row,) = (row for row in read(tmp_path, unnamed(name)) if row["group"] == "Attachments")
+    assert row["name"] == name
+    assert row["note"] == "unresolved"
