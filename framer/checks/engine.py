@@ -90,20 +90,30 @@ def _measured(scene: Scene, planned: Plan) -> _Measured:
     live = _live(scene, planned)
     wanted = live & (rows.unknown == 0) & (rows.lost == 0)
     late: dict[int, str] = {}
-    for measure, first, end in planned.measures:
+    for (measure, first, end), (leads, pair_of) in zip(
+        planned.measures, planned.pairs, strict=True
+    ):
         at = np.nonzero(wanted[first:end])[0] + first
         if len(at):
-            result = MEASURES[measure](gauge, rows.a[at], rows.b[at])
+            asked, one = _different(pair_of[at - first], len(leads))
+            a, b = rows.a[leads[asked]], rows.b[leads[asked]]
+            result = MEASURES[measure](gauge, a, b)
             small = rows.small_surface[at] & ~(rows.need[at] >= 5.0)
-            gap[at] = result.gap - np.where(rows.surface[at] | small, result.thickness, 0.0)
-            away[at], p[at], q[at] = result.away, result.p, result.q
-            pair = rows.a[at], rows.b[at]
-            far = np.maximum(scene.far_tolerances[pair[0]], scene.far_tolerances[pair[1]])
-            tolerance[at] += np.where(result.away, far, 0.0)
+            thick = np.where(rows.surface[at] | small, result.thickness[one], 0.0)
+            gap[at] = result.gap[one] - thick
+            away[at], p[at], q[at] = result.away[one], result.p[one], result.q[one]
+            far = np.maximum(scene.far_tolerances[a], scene.far_tolerances[b])
+            more = np.where(result.away, far, 0.0)
             if result.sagging is not None:
-                sag = np.maximum(scene.sag_tolerances[rows.a[at]], scene.sag_tolerances[rows.b[at]])
-                tolerance[at] += np.where(result.sagging, sag, 0.0)
-            late.update((int(at[row]), text) for row, text in result.missing.items())
+                sag = np.maximum(scene.sag_tolerances[a], scene.sag_tolerances[b])
+                more += np.where(result.sagging, sag, 0.0)
+            tolerance[at] += more[one]
+            if result.missing:
+                late.update(
+                    (row, result.missing[pair])
+                    for row, pair in zip(at.tolist(), one.tolist(), strict=True)
+                    if pair in result.missing
+                )
         if measure in NOT_SURVEYED:
             tolerance[first:end] = 0.0
     lost = np.where((rows.lost == 0) & away, rows.lost_far, rows.lost)
@@ -112,6 +122,13 @@ def _measured(scene: Scene, planned: Plan) -> _Measured:
     for row, text in late.items():
         lost[row] = texts.setdefault(text, len(texts))
     return _Measured(gap, tolerance, p, q, away, live, lost, tuple(texts))
+
+
+def _different(numbers: Whole, count: int) -> tuple[Whole, Whole]:
+    """The different numbers below a count, rising, and which of these each one is."""
+    there = np.zeros(count, dtype=bool)
+    there[numbers] = True
+    return np.nonzero(there)[0], (np.cumsum(there) - 1)[numbers]
 
 
 def _live(scene: Scene, planned: Plan) -> Yes:
@@ -211,7 +228,7 @@ def _judged(planned: Plan, measured: _Measured, live: Yes) -> Columns:
     nothing = np.zeros(len(at))
     loose = ~is_at_least(spare - measured.tolerance[at], nothing) | (rows.assumed[at] > 0)
     verdict = np.where(~is_at_least(spare, nothing), _SHORT, np.where(loose, _TIGHT, _MEETS))
-    kept = _once(rows.spot[at], measured.away[at], verdict, spare)
+    kept = _once(rows.spot[at], planned.spots, measured.away[at], verdict, spare)
     at = at[kept]
     a, b = rows.a[at], rows.b[at]
     return Columns(
@@ -230,17 +247,17 @@ def _judged(planned: Plan, measured: _Measured, live: Yes) -> Columns:
     )
 
 
-def _once(spot: Whole, away: Yes, verdict: Whole, spare: Real) -> Yes:
+def _once(spot: Whole, spots: int, away: Yes, verdict: Whole, spare: Real) -> Yes:
     """Which rows stay when those at the same supports are told once, by the worst of them."""
     same = np.nonzero(~away)[0]
     worst = verdict[same] * 1e7 + np.clip(spare[same], -1e6, 1e6)
-    _, group = np.unique(spot[same], return_inverse=True)
-    least = np.full(len(same), np.inf)
-    np.minimum.at(least, group, worst)
-    same = same[worst <= least[group] + HAIR_IN]
-    _, firsts = np.unique(spot[same], return_index=True)
+    least = np.full(spots, np.inf)
+    np.minimum.at(least, spot[same], worst)
+    same = same[worst <= least[spot[same]] + HAIR_IN]
+    first = np.full(spots, -1)
+    first[spot[same[::-1]]] = same[::-1]
     kept = away.copy()
-    kept[same[firsts]] = True
+    kept[first[first >= 0]] = True
     return kept
 
 

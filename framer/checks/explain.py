@@ -116,7 +116,8 @@ def _line(job: Job, finding: Finding) -> str:
     title = finding.rule.title
     if finding.verdict == "cannot say":
         many = f" ({finding.count} pairs)" if finding.count > 1 and finding.a else ""
-        return f"{title}: {finding.missing}{many}"
+        said = finding.missing.removeprefix(f"{title}: ")
+        return f"{title}: {said}{many}"
     line = (
         f"{title}: {pair_name(job, finding)}: {gap_text(job, finding)}, "
         f"needs {need_text(job, finding)}, {spare_text(job, finding)}"

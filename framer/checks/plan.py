@@ -157,8 +157,9 @@ class Boxed(NamedTuple):
 class Plan(NamedTuple):
     """Everything to be measured for a structure under some books.
 
-    `measures` says which rows, from and up to, are measured how; `book` is the book of each rule
-    as a number.
+    `measures` says which rows, from and up to, are measured how; `pairs`, for each measure, the
+    rows of its different pairs and which of these pairs each row is of, as rules and books ask
+    the same distance many times; `spots` is how many there are; `book` is the book of each rule as a number.
     """
 
     rules: tuple[Rule, ...]
@@ -167,6 +168,8 @@ class Plan(NamedTuple):
     cells: tuple[Requirement, ...]
     rows: Rows
     measures: tuple[tuple[MeasureName, int, int], ...]
+    pairs: tuple[tuple[Whole, Whole], ...]
+    spots: int
     boxed: Boxed
 
 
@@ -371,6 +374,8 @@ class _Planning:
             tuple(cell for rows in every for cell in rows.cells),
             table,
             tuple(measures),
+            tuple(self._pairs(table, first, end) for _, first, end in measures),
+            int(table.spot.max(initial=-1)) + 1,
             self._boxed(boxes, places),
         )
 
@@ -404,6 +409,11 @@ class _Planning:
             pick = np.nonzero(~relaxed[self._pair(rows)])[0]
             if len(pick):
                 yield rows.picked(pick)
+
+    def _pairs(self, table: Rows, first: int, end: int) -> tuple[Whole, Whole]:
+        pair = table.a[first:end] * self.count + table.b[first:end]
+        _, rows, which = np.unique(pair, return_index=True, return_inverse=True)
+        return rows + first, which
 
     def _text(self, text: str) -> int:
         return self.texts.setdefault(text, len(self.texts))
@@ -605,7 +615,8 @@ class _Planning:
         one = np.where(a == b, self.owner[a], self.hung[a])
         two = np.where(a == b, self.owner[b], self.hung[b])
         low, high = np.minimum(one, two), np.maximum(one, two)
-        return (rule * self.count + low) * self.count + high
+        spot = (rule * self.count + low) * self.count + high
+        return np.unique(spot, return_inverse=True)[1]
 
 
 def _joined(arrays: list[Whole]) -> Whole:

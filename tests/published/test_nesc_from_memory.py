@@ -810,6 +810,7 @@ TYPED_AGAIN = [
     Typed("234b-other-pole-cable", _both(End(SECONDARY, "triplex")), 36.0),
     Typed("234b-other-pole-cable", _both(End(C4, "triplex")), 60.0),
     Typed("234b-other-pole-communications", _both(End(PHONE)), None),
+    Typed("234b-nearby-over-pole", _both(End(C12)), None),
     # 232B2, table 232-2, over roads
     Typed("232b2-grounded-case", _both(End(C12)), 180.0),
     Typed("232b2-lamp", _both(End(SECONDARY)), 192.0),
