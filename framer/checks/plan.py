@@ -159,7 +159,8 @@ class Plan(NamedTuple):
 
     `measures` says which rows, from and up to, are measured how; `pairs`, for each measure, the
     rows of its different pairs and which of these pairs each row is of, as rules and books ask
-    the same distance many times; `spots` is how many there are; `book` is the book of each rule as a number.
+    the same distance many times; `spots` is how many there are; `book` is the book of each rule as
+    a number.
     """
 
     rules: tuple[Rule, ...]

@@ -167,11 +167,12 @@ def test_a_finding_that_is_gone_is_said_to_be_gone(corner: Window) -> None:
 
 
 def test_what_cannot_be_said_is_listed_with_its_reason(corner: Window) -> None:
-    row = next(
-        at
+    row, missing = next(
+        (at, row.finding.missing)
         for at, row in enumerate(table_of(corner).findings.model.rows)
         if row.finding.verdict == "cannot say"
     )
+    assert missing
     key = choose(corner, row)
-    assert "not known" in table_of(corner).findings.explanation.toPlainText()
+    assert f"Missing: {missing}." in table_of(corner).findings.explanation.toPlainText()
     assert drawn_for(corner, key) == []  # nothing can be measured
