@@ -140,11 +140,18 @@ class AlongArm(Gesture):
 
 
 def gesture_for(bridge: Bridge, key: str, view: View) -> Gesture | str:
-    """The gesture that drags a thing of the framed pole, or why it cannot be dragged."""
+    """The gesture that drags a thing of the framed pole, or why it cannot be dragged.
+
+    What rests on something, as a wire on its insulator and a brace on its arm, drags that.
+    """
     job, label = bridge.job, bridge.job.label(key)
+    thing = job.item_by_id.get(key) or job.wire_by_id.get(key)
+    if thing is not None and is_undecided(thing):
+        return f"say first what becomes of {label}"
+    resting = place_at(job, thing, "framed") if thing else None
+    if isinstance(resting, OnItem):
+        return gesture_for(bridge, resting.host, view)
     item = job.item_by_id.get(key)
-    if key in job.wire_by_id:
-        return f"{label} goes where its insulator goes; move that"
     if item is None:
         return f"{label} is as surveyed; it is not moved here"
     reason = not_moved(bridge, item)
@@ -177,14 +184,10 @@ def not_moved(bridge: Bridge, item: Item) -> str:
     where = place_at(job, item, "framed")
     if item.kind == "pole":
         return f"{item.name or item.id}: type where it stands and how deep, below the sheet"
-    if is_undecided(item):
-        return f"say first what becomes of {job.label(item.id)}"
     if where is None or isinstance(where, Removed):
         return f"{job.label(item.id)} is not there as framed"
     if isinstance(where, OnPole) and where.to_in is not None:
         return f"{job.label(item.id)} runs along the pole; type its lower end below the sheet"
-    if isinstance(where, OnItem):
-        return f"{job.label(item.id)} goes where {job.label(where.host)} goes; move that"
     return ""
 
 

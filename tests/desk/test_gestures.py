@@ -8,6 +8,7 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 
+from framer.desk.gestures import AlongArm, gesture_for
 from framer.desk.window import Window
 from framer.model.place import OnArm
 from framer.stock.catalogue import part
@@ -148,10 +149,17 @@ def test_an_insulator_does_not_leave_its_arm(corner: Window) -> None:
     assert along(corner, "pin-c-new") == 60.0  # half of a 10-ft arm
 
 
+def test_what_rests_on_a_thing_drags_it(corner: Window) -> None:
+    before = height_of(corner, "line-arm")
+    drag(corner, "line-brace", 0.0, -30.0)
+    assert height_of(corner, "line-arm") - before == pytest.approx(-30.0, abs=2 * NEAR_PX_IN)
+    made = gesture_for(bridge_of(corner), "north-c", board_of(corner).sight)
+    assert isinstance(made, AlongArm)
+    assert made.key == "pin-c-new"
+
+
 def test_what_cannot_be_dragged_says_why(corner: Window) -> None:
     job = bridge_of(corner).job
-    drag(corner, "line-brace", 0.0, -30.0)
-    assert "goes where Line arm goes" in said(corner)
     drag(corner, "pole-new", 30.0, 0.0)
     assert "type where it stands" in said(corner)
     drag(corner, "ridge-near", 0.0, -30.0)
