@@ -76,6 +76,11 @@ class Session:
         return self._preview or self._history.job
 
     @property
+    def settled(self) -> Job:
+        """The job without the preview of a gesture."""
+        return self._history.job
+
+    @property
     def name(self) -> str:
         """Name of the job's file without its ending, for files written beside it."""
         return self.path.stem if self.path else "job"

@@ -11,6 +11,7 @@ from framer.errors import FramerError
 
 if TYPE_CHECKING:
     from framer.desk.window import Window
+    from framer.session import Session
 
 JOB_FILES = "Job files (*.framer);;All files (*)"
 UNTITLED = "New job"
@@ -54,13 +55,68 @@ class Filing:
 
         try:
             session = Session.open(job_file(path))
+            words = self._with_unsaved(session)
             session.scene("found")
             session.findings("framed")
         except FramerError as problem:
             self._window.complain("Not opened", problem)
             return
         self._window.show_session(session)
-        self._window.say(f"{session.job.name} is open")
+        self._window.say(words or f"{session.job.name} is open")
+
+    def _with_unsaved(self, session: Session) -> str:
+        """Bring back what was not saved when framer ended, if there is such and it is wanted."""
+        from framer.files.autosave import drop_autosave, newer_autosave
+        from framer.files.lock import holder
+        from framer.files.reader import read_job
+
+        path = session.path
+        kept = newer_autosave(path) if path and holder(path) is None else None
+        if path is None or kept is None:
+            return ""
+        try:
+            unsaved = read_job(kept)
+        except FramerError as problem:
+            return f"unsaved changes are there but cannot be read: {problem}"
+        if not self._asks_to_bring_back(path.name):
+            drop_autosave(path)
+            return ""
+        session.do("bring back unsaved changes", lambda _: unsaved)
+        return "unsaved changes are back; undo takes them away, save keeps them"
+
+    def _asks_to_bring_back(self, name: str) -> bool:
+        box = QMessageBox.StandardButton
+        answer = QMessageBox.question(
+            self._window,
+            "Unsaved changes were found",
+            f"framer ended before changes to {name} were saved. Bring them back? No forgets them.",
+            box.Yes | box.No,
+            box.Yes,
+        )
+        return answer == box.Yes
+
+    def on_left(self) -> None:
+        """Bring back the latest job that had no file yet when framer ended."""
+        if not self.may_leave():
+            return
+        from framer.files.autosave import autosave_path, left_untitled
+        from framer.files.reader import read_job
+        from framer.model.job import Job
+        from framer.session import Session
+
+        left = next(iter(left_untitled()), None)
+        if left is None:
+            self._window.say("there is none left")
+            return
+        try:
+            unsaved = read_job(autosave_path(left))
+        except FramerError as problem:
+            self._window.complain("Not brought back", problem)
+            return
+        session = Session(Job(UNTITLED))
+        session.do("bring back unsaved changes", lambda _: unsaved)
+        self._window.show_session(session, left)
+        self._window.say("the job that had no file yet is back; save it")
 
     def on_save(self) -> None:
         """Write the job to its file."""
@@ -97,7 +153,7 @@ class Filing:
             return False
         self._window.all_is_well()
         self._window.refresh_actions()
-        self._window.say(f"saved as {path.name}")
+        self._window.say(self._window.saved() or f"saved as {path.name}")
         return True
 
     def on_export_dxf(self) -> None:
@@ -165,4 +221,6 @@ class Filing:
         )
         if answer == box.Save:
             return self._save()
+        if answer == box.Discard and self._window.keeper is not None:
+            self._window.keeper.drop()
         return answer == box.Discard

@@ -33,5 +33,7 @@ def open_window(path: Path | None) -> Window:
         window.painted.connect(
             lambda: QTimer.singleShot(0, window, lambda: window.filing.open_path(path))
         )
+    else:
+        window.painted.connect(lambda: QTimer.singleShot(0, window, window.offer_left))
     window.show()
     return window

@@ -30,7 +30,10 @@ from framer.desk.menus import Actions
 from framer.errors import FramerError
 
 if TYPE_CHECKING:
+    from pathlib import Path
+
     from framer.desk.bridge import Bridge
+    from framer.desk.keeping import Keeper
     from framer.desk.table import Table
     from framer.session import Session
 
@@ -68,10 +71,16 @@ class _Blank(QWidget):
         self.buttons = QWidget(self)
         row = QHBoxLayout(self.buttons)
         row.addStretch(1)
-        for name, words in (("open", "Open a Job..."), ("new", "Start a New Job")):
+        for name, words in (
+            ("open", "Open a Job..."),
+            ("new", "Start a New Job"),
+            ("left", "Bring Back an Unsaved Job"),
+        ):
             button = QPushButton(words, self.buttons)
             button.clicked.connect(lambda _=False, run=name: window.run(run))
             row.addWidget(button)
+        self.left = button
+        self.left.hide()
         row.addStretch(1)
         column = QVBoxLayout(self)
         line = QHBoxLayout()
@@ -97,6 +106,7 @@ class Window(QMainWindow):
     Attributes:
         bridge: the open job, `None` before the first.
         table: what shows it, `None` before the first.
+        keeper: what keeps it until it is saved, `None` before the first.
         filing: what opens, saves and exports.
         commands: the actions of the menus.
         dialogs: those that stay open beside the window, by command, once they were asked for.
@@ -109,6 +119,7 @@ class Window(QMainWindow):
         super().__init__()
         self.bridge: Bridge | None = None
         self.table: Table | None = None
+        self.keeper: Keeper | None = None
         self.filing = Filing(self)
         self.commands = Actions(self, self.run)
         self.dialogs: dict[str, QDialog] = {}
@@ -167,6 +178,12 @@ class Window(QMainWindow):
         if self.bridge is None:
             self.show_empty()
 
+    def tell(self, text: str) -> None:
+        """Say in the window what a person should know of the file; nothing for no text."""
+        if text:
+            self.notice.setText(text)
+            self._notice_bar.show()
+
     def all_is_well(self) -> None:
         """Close what was said about a file."""
         self._notice_bar.hide()
@@ -181,8 +198,8 @@ class Window(QMainWindow):
             owner = self.filing if hasattr(self.filing, f"on_{name}") else self
             getattr(owner, f"on_{name}")()
 
-    def show_session(self, session: Session) -> None:
-        """Show a job."""
+    def show_session(self, session: Session, left: Path | None = None) -> None:
+        """Show a job; `left` is where one without a file was kept when framer ended."""
         self.all_is_well()
         if self.bridge is None:
             from framer.desk.bridge import Bridge
@@ -201,8 +218,26 @@ class Window(QMainWindow):
                 signal.connect(self.refresh_actions)
             self.commands.allow_all()
         self.bridge.open(session)
+        if self.keeper is None:
+            from framer.desk.keeping import Keeper
+
+            self.keeper = Keeper(self.bridge)
+        self.tell(self.keeper.take(left))
         if self.table is not None:
             self.table.board.view.setFocus()
+
+    def saved(self) -> str:
+        """Forget what was kept of a job that is in its file now, and hold that file."""
+        if self.keeper is None:
+            return ""
+        self.keeper.drop()
+        return self.keeper.take()
+
+    def offer_left(self) -> None:
+        """Offer a job that had no file yet when framer ended, if there is one."""
+        from framer.files.autosave import left_untitled
+
+        self._blank.left.setVisible(bool(left_untitled()))
 
     def on_quit(self) -> None:
         """Close the window."""
@@ -337,6 +372,8 @@ class Window(QMainWindow):
         if self.filing.may_leave():
             for dialog in self.dialogs.values():
                 dialog.hide()
+            if self.keeper is not None:
+                self.keeper.leave()
             event.accept()
         else:
             event.ignore()
