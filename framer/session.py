@@ -122,6 +122,7 @@ class Session:
         if self._preview is not None:
             self._history.do(name, self._preview)
             self._preview = None
+            self._forget()
 
     def drop_preview(self) -> None:
         """Go back to the job as it is."""
@@ -263,7 +264,8 @@ class Session:
         """The findings of the job as shown, at a stage, worst first."""
         self._forget_if_old()
         if stage not in self._findings:
-            self._findings[stage] = check(self.scene(stage), self.books())
+            moving = self._preview is not None
+            self._findings[stage] = check(self.scene(stage), self.books(), moving=moving)
         return self._findings[stage]
 
     def explanation(self, finding: Finding, stage: Stage) -> tuple[str, ...]:

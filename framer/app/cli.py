@@ -83,6 +83,11 @@ def _parser() -> argparse.ArgumentParser:
     command.add_argument("--explain", metavar="KEY", help="everything behind one finding")
     command.set_defaults(run=_check)
 
+    command = commands.add_parser("climb", help="print the room to climb, by side and quadrant")
+    _job_argument(command)
+    command.add_argument("--stage", default="framed", help="found, framed, or a number of steps")
+    command.set_defaults(run=_climb)
+
     command = commands.add_parser("sheet", help="write the change-out sketch as DXF or PDF")
     _job_argument(command)
     command.add_argument("-o", "--output", type=Path, help="file to write, .dxf or .pdf")
@@ -165,6 +170,14 @@ def _check(options: argparse.Namespace) -> int:
         paper.print_findings(session, stage, everything=options.all, keys=options.keys)
     bad = any(found.verdict in ("short", "cannot say") for found in session.findings(stage))
     return FINDINGS if bad else CLEAN
+
+
+def _climb(options: argparse.Namespace) -> int:
+    from framer.app import paper
+
+    session = _session(options.job)
+    stage = paper.stage_from(options.stage, session.job)
+    return CLEAN if paper.print_climb(session, stage) else FINDINGS
 
 
 def _sheet(options: argparse.Namespace) -> int:

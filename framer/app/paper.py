@@ -5,10 +5,14 @@ from __future__ import annotations
 from framer.checks.explain import one_line
 from framer.checks.finding import Finding
 from framer.checks.relaxing import relaxations
+from framer.checks.room import climb
+from framer.checks.room_findings import column_words, way_words
 from framer.errors import FramerError, UnknownNameError
+from framer.geometry.climbing import LARGEST_IN
 from framer.model.job import Job
 from framer.model.stage import Stage, stage_name
 from framer.session import Session
+from framer.units.length import length_text
 
 MARKS = {"short": "!!", "cannot say": "? ", "tight": "~ ", "meets": "  "}
 """What stands before a finding in print, beside its word."""
@@ -50,6 +54,29 @@ def print_findings(session: Session, stage: Stage, *, everything: bool, keys: bo
     print(", ".join(counts))
     for words in relaxations(session.books()):
         print(words)
+
+
+def print_climb(session: Session, stage: Stage) -> bool:
+    """Print the eight columns of each pole by each book, best first; whether all best ones meet."""
+    job = session.job
+    ways = climb(session.scene(stage), session.books())
+    print(f"{job.name} - {stage_name(job, stage)}")
+    if not ways:
+        print("no book chosen asks for climbing space here")
+    for way in ways:
+        print(f"\n{job.label(way.pole)}, by {way.book.book.name}")
+        for place, column in enumerate(way.columns, start=1):
+            clear = length_text(column.clear_in, toward="down", system=job.settings.units)
+            words = f"at least {clear}" if column.clear_in >= LARGEST_IN else clear
+            if column.short_in:
+                wanting = length_text(column.short_in, toward="up", system=job.settings.units)
+                words += f", short {wanting}"
+            print(f"{MARKS[column.verdict]} {column.verdict:10} {place}. {column.name}: {words}")
+            for line in column_words(way, column):
+                print(f"   {'':10}    {line}")
+        for line in way_words(way):
+            print(line)
+    return bool(ways) and all(way.best.verdict in ("meets", "tight") for way in ways)
 
 
 def print_explanation(session: Session, stage: Stage, key: str) -> None:

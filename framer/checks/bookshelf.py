@@ -12,7 +12,7 @@ import msgspec
 import tomli
 from msgspec.structs import replace
 
-from framer.checks.rulebook import CHOICES, Altitude, Band, Book, Rule, Rulebook, Table
+from framer.checks.rulebook import CHOICES, Altitude, Band, Book, Climbing, Rule, Rulebook, Table
 from framer.errors import DataFileError, UnknownNameError
 from framer.resources import resources
 
@@ -21,8 +21,20 @@ SINGLE = (
     "case above ground",
     "below top",
     "insulator class",
+    "climbing turn",
+    "climbing count",
+    "climbing guys apart",
 )
 """Measures of one part."""
+
+ONE_OR_TWO = ("climbing space",)
+"""Measures of one part, or of one beside another."""
+
+CLIMBING = ("climbing space", "climbing turn", "climbing count", "climbing guys apart")
+"""Measures of a climbing space, which is judged in checks/room.py."""
+
+_CLIMBING_WHEN = ("joint_use", "closer_than_in", "a_above", "built")
+"""Conditions that a rule for a climbing space may have."""
 
 _PLAIN = ("value", "per_kv", "per_step", "plus", "root", "girth", "floor")
 
@@ -83,12 +95,13 @@ def read_rulebook(path: Path, folder: Path | None = None) -> Rulebook:
         raise DataFileError(path.name, "", f"cannot be read: {error.strerror}") from error
     except (tomli.TOMLDecodeError, UnicodeDecodeError) as error:
         raise DataFileError(path.name, "", f"is not TOML: {error}") from error
-    unknown = sorted(set(data) - {"book", "table", "altitude", "rule"})
+    unknown = sorted(set(data) - {"book", "table", "altitude", "climbing", "rule"})
     if unknown:
         raise DataFileError(
             path.name,
             "",
-            f"expected [book], [[table]], [[altitude]] and [[rule]] only, not '{unknown[0]}'",
+            "expected [book], [[table]], [[altitude]], [climbing] and [[rule]] only, "
+            f"not '{unknown[0]}'",
         )
     try:
         book = msgspec.convert(data.get("book"), type=Book)
@@ -96,6 +109,12 @@ def read_rulebook(path: Path, folder: Path | None = None) -> Rulebook:
         raise DataFileError(path.name, "[book]", str(error)) from error
     base = _base(book, path, folder)
     problems = list(base.problems)
+    climbing = base.climbing
+    if "climbing" in data:
+        try:
+            climbing = msgspec.convert(data["climbing"], type=Climbing)
+        except msgspec.ValidationError as error:
+            problems.append(DataFileError(path.name, "[climbing]", _refusal(error)))
     tables = _tables(path, "table", Table, data.get("table", []), problems)
     factors = _tables(path, "altitude", Altitude, data.get("altitude", []), problems)
     rules: dict[str, Rule] = {}
@@ -112,7 +131,7 @@ def read_rulebook(path: Path, folder: Path | None = None) -> Rulebook:
             rules[rule.id] = rule
     replaced = {rule.replaces for rule in rules.values()}
     kept = [rule for rule in base.rules if rule.id not in replaced]
-    return Rulebook(book, (*kept, *rules.values()), tuple(problems))
+    return Rulebook(book, (*kept, *rules.values()), tuple(problems), climbing)
 
 
 def _base(book: Book, path: Path, folder: Path | None) -> Rulebook:
@@ -216,8 +235,13 @@ def rule_problem(rule: Rule, book: Book) -> str:
     if not rule.need:
         return "need: expected at least one band"
     single = rule.measure in SINGLE
-    if single == (rule.b is not None):
+    if rule.measure not in ONE_OR_TWO and single == (rule.b is not None):
         return f"b: measure '{rule.measure}' takes {'one selector' if single else 'two selectors'}"
+    if rule.measure in CLIMBING:
+        given = (name for name in rule.when.__struct_fields__ if name not in _CLIMBING_WHEN)
+        asked = next((name for name in given if getattr(rule.when, name) is not None), "")
+        if asked:
+            return f"when.{asked}: not judged of a climbing space"
     if rule.box and rule.measure not in ("horizontal", "vertical", "mid-span"):
         return "box: only horizontal, vertical and mid-span rules stand in a box"
     if rule.box and rule.most:

@@ -10,16 +10,16 @@ from numpy.typing import NDArray
 
 from framer.checks.finding import RANK, Finding
 from framer.checks.findings import Columns, Findings
-from framer.checks.jobwide import book_findings, job_findings
+from framer.checks.jobwide import book_findings, climbing_unsaid, job_findings
 from framer.checks.measures import (
     MEASURES,
     NOT_SURVEYED,
-    ONLY_CROSSING_ARMS,
+    SPEAKS_OF,
     Gauge,
-    crossing_arms,
 )
-from framer.checks.plan import Plan, Rows, plan, structure
-from framer.checks.rulebook import INCHES_PER, Range, Rulebook, RuleStage
+from framer.checks.plan import Placed, Plan, plan, structure
+from framer.checks.room_findings import climbing_findings
+from framer.checks.rulebook import INCHES_PER, Rulebook, RuleStage
 from framer.geometry.distance import along, closest, closest_in_plan
 from framer.geometry.scene import Scene
 from framer.model.stage import Stage
@@ -43,28 +43,30 @@ def rule_stage(stage: Stage) -> RuleStage:
     return stage if stage == "found" or stage == "framed" else "temporary"
 
 
-def check(scene: Scene, books: Sequence[Rulebook]) -> Findings:
-    """Everything the books and the job itself say of the scene, worst first."""
+def check(scene: Scene, books: Sequence[Rulebook], *, moving: bool = False) -> Findings:
+    """Everything the books and the job itself say of the scene, worst first.
+
+    While a thing is `moving` by hand, room to climb, which takes longer, is left to say.
+    """
     planned = plan(structure(scene, rule_stage(scene.stage)), tuple(books))
     measured = _measured(scene, planned)
     live = _best_way_of_boxes(planned, measured)
     return Findings(
         scene.parts,
-        planned.rules,
-        planned.texts,
-        planned.cells,
+        planned,
         _judged(planned, measured, live),
         [
             *job_findings(scene),
             *book_findings(books),
             *_cannot_say(scene, planned, measured, live),
+            *(climbing_unsaid(books) if moving else climbing_findings(scene, books)),
         ],
         waivers={waiver.key: waiver for waiver in scene.job.waivers},
     )
 
 
 class _Measured(NamedTuple):
-    """The plan's rows, measured.
+    """The plan's rows, measured; `p` and `q` are of its pairs.
 
     `live` rows speak of this scene. `lost` is the number of the text that says what is not known;
     numbers beyond the plan's texts are in `texts`, which continues them.
@@ -81,105 +83,104 @@ class _Measured(NamedTuple):
 
 
 def _measured(scene: Scene, planned: Plan) -> _Measured:
-    rows, gauge = planned.rows, Gauge(scene)
-    count = len(rows.a)
-    gap, away = np.full(count, np.nan), np.zeros(count, dtype=bool)
+    rows, pairs, gauge = planned.rows, planned.pairs, Gauge(scene)
+    count = len(pairs.a)
+    gap, thickness = np.full(count, np.nan), np.zeros(count)
     p, q = np.full((count, 3), np.nan), np.full((count, 3), np.nan)
+    away = np.zeros(count, dtype=bool)
     tolerances = scene.tolerances
-    tolerance = tolerances[rows.a] + np.where(rows.a == rows.b, 0.0, tolerances[rows.b])
+    tolerance = tolerances[pairs.a] + np.where(pairs.a == pairs.b, 0.0, tolerances[pairs.b])
     live = _live(scene, planned)
-    wanted = live & (rows.unknown == 0) & (rows.lost == 0)
-    late: dict[int, str] = {}
-    for (measure, first, end), (leads, pair_of) in zip(
-        planned.measures, planned.pairs, strict=True
-    ):
-        at = np.nonzero(wanted[first:end])[0] + first
-        if len(at):
-            asked, one = _different(pair_of[at - first], len(leads))
-            a, b = rows.a[leads[asked]], rows.b[leads[asked]]
-            result = MEASURES[measure](gauge, a, b)
-            small = rows.small_surface[at] & ~(rows.need[at] >= 5.0)
-            thick = np.where(rows.surface[at] | small, result.thickness[one], 0.0)
-            gap[at] = result.gap[one] - thick
-            away[at], p[at], q[at] = result.away[one], result.p[one], result.q[one]
+    wanted = live & (rows.unsaid == 0)
+    asked = np.zeros(count, dtype=bool)
+    asked[rows.pair[wanted]] = True
+    missing: dict[int, str] = {}
+    for measure, first, end in planned.measures:
+        at = np.nonzero(asked[first:end])[0] + first
+        if not len(at):
+            continue
+        a, b = pairs.a[at], pairs.b[at]
+        result = MEASURES[measure](gauge, a, b)
+        gap[at], thickness[at], away[at] = result.gap, result.thickness, result.away
+        p[at], q[at] = result.p, result.q
+        if measure in NOT_SURVEYED:
+            tolerance[at] = 0.0
+        else:
             far = np.maximum(scene.far_tolerances[a], scene.far_tolerances[b])
             more = np.where(result.away, far, 0.0)
             if result.sagging is not None:
                 sag = np.maximum(scene.sag_tolerances[a], scene.sag_tolerances[b])
                 more += np.where(result.sagging, sag, 0.0)
-            tolerance[at] += more[one]
-            if result.missing:
-                late.update(
-                    (row, result.missing[pair])
-                    for row, pair in zip(at.tolist(), one.tolist(), strict=True)
-                    if pair in result.missing
-                )
-        if measure in NOT_SURVEYED:
-            tolerance[first:end] = 0.0
-    lost = np.where((rows.lost == 0) & away, rows.lost_far, rows.lost)
-    lost = np.where(lost == 0, rows.unknown, lost)
-    texts = {text: number for number, text in enumerate(planned.texts)}
-    for row, text in late.items():
-        lost[row] = texts.setdefault(text, len(texts))
-    return _Measured(gap, tolerance, p, q, away, live, lost, tuple(texts))
-
-
-def _different(numbers: Whole, count: int) -> tuple[Whole, Whole]:
-    """The different numbers below a count, rising, and which of these each one is."""
-    there = np.zeros(count, dtype=bool)
-    there[numbers] = True
-    return np.nonzero(there)[0], (np.cumsum(there) - 1)[numbers]
+            tolerance[at] += more
+        missing.update((int(at[row]), text) for row, text in result.missing.items())
+    row_away = wanted & away[rows.pair]
+    lost = np.where(row_away, rows.lost_far, rows.unsaid)
+    texts = planned.texts
+    if missing:
+        numbers = {text: number for number, text in enumerate(texts)}
+        late = np.zeros(count, dtype=np.int64)
+        for pair, text in missing.items():
+            late[pair] = numbers.setdefault(text, len(numbers))
+        row_late = np.where(wanted, late[rows.pair], 0)
+        lost, texts = np.where(row_late > 0, row_late, lost), tuple(numbers)
+    thick = np.where(rows.surface, thickness[rows.pair], 0.0)
+    return _Measured(
+        np.where(wanted, gap[rows.pair] - thick, np.nan),
+        tolerance[rows.pair],
+        p,
+        q,
+        row_away,
+        live,
+        lost,
+        texts,
+    )
 
 
 def _live(scene: Scene, planned: Plan) -> Yes:
     """The rows whose parts lie as the rule's conditions of place ask."""
-    rows = planned.rows
-    live = np.ones(len(rows.a), dtype=bool)
-    limited = np.nonzero(np.isfinite(rows.closer))[0]
-    if len(limited):
-        p, q = scene.ends
-        a, b = rows.a[limited], rows.b[limited]
-        apart = np.abs((p[a] + q[a] - p[b] - q[b])[:, 2]) / 2
-        live[limited] = ~is_at_least(apart, rows.closer[limited])
+    pairs, placed = planned.pairs, planned.placed
+    lying = np.ones(len(pairs.a), dtype=bool)
     for measure, first, end in planned.measures:
-        if measure in ONLY_CROSSING_ARMS:
-            live[first:end] &= crossing_arms(scene, rows.a[first:end], rows.b[first:end])
-    placed = np.nonzero((rows.above != 0) | np.isfinite(rows.within_up))[0]
-    if len(placed):
-        live[placed] &= _lie_as_asked(scene, rows, placed)
-    for number, rule in enumerate(planned.rules):
-        if rule.when.crossing is not None:
-            at = np.nonzero(rows.rule == number)[0]
-            live[at] &= _cross_as_asked(scene, rows, at, rule.when.crossing)
+        if measure in SPEAKS_OF:
+            lying[first:end] = SPEAKS_OF[measure](scene, pairs.a[first:end], pairs.b[first:end])
+    live: Yes = lying[planned.rows.pair]
+    if len(placed.row):
+        live[placed.row] &= _lie_as_asked(scene, placed)
+    if len(placed.crossed):
+        live[placed.row] &= _cross_as_asked(scene, placed)
     return live
 
 
-def _cross_as_asked(scene: Scene, rows: Rows, at: Whole, asked: Range) -> Yes:
+def _cross_as_asked(scene: Scene, placed: Placed) -> Yes:
     """Which rows cross as far from the first's support as asked; those of unknown place do."""
     p, q = scene.ends
-    a, b = rows.a[at], rows.b[at]
+    a, b = placed.a[placed.crossed], placed.b[placed.crossed]
     s, t = closest_in_plan(p[a], q[a], p[b], q[b])
     place = along(p[a], q[a], s)
     apart, off = (place - along(p[b], q[b], t))[:, :2], (place - p[a])[:, :2]
-    far = np.hypot(*off.T) / INCHES_PER["m" if asked.unit == "m" else "ft"]
+    far_in = np.hypot(*off.T)
     crossing = np.hypot(*apart.T) <= _CROSSED_IN
-    holds = np.array([asked.holds(one) for one in far.tolist()], dtype=bool)
-    as_asked: Yes = np.isnan(far) | (crossing & holds)
+    as_asked = np.ones(len(placed.row), dtype=bool)
+    for rows, pair, asked in placed.crossing:
+        far = far_in[pair] / INCHES_PER["m" if asked.unit == "m" else "ft"]
+        as_asked[rows] = np.isnan(far) | (crossing[pair] & asked.holds(far))
     return as_asked
 
 
-def _lie_as_asked(scene: Scene, rows: Rows, at: Whole) -> Yes:
-    """Which rows lie above or within as their rule asks; those of unknown place do."""
+def _lie_as_asked(scene: Scene, placed: Placed) -> Yes:
+    """Which rows lie closer, above or within as their rule asks; those of unknown place do."""
     p, q = scene.ends
-    a, b = rows.a[at], rows.b[at]
+    a, b, which = placed.a, placed.b, placed.which
     higher = p[a, 2] - p[b, 2]
-    unknown = np.isnan(higher)
-    asked: Yes = (rows.above[at] == 0) | (np.sign(higher) == rows.above[at])
+    middles = np.abs((p[a] + q[a] - p[b] - q[b])[:, 2]) / 2
     s, t = closest(p[a], q[a], p[b], q[b])
     apart = np.abs(along(p[a], q[a], s) - along(p[b], q[b], t))
-    near = is_at_least(rows.within_up[at], apart[:, 2])
-    near &= is_at_least(rows.within_side[at], np.hypot(apart[:, 0], apart[:, 1]))
-    lying: Yes = unknown | (asked & near)
+    sideways = np.hypot(apart[:, 0], apart[:, 1])
+    asked = (placed.above == 0) | (np.sign(higher)[which] == placed.above)
+    asked &= is_at_least(placed.within_up, apart[which, 2])
+    asked &= is_at_least(placed.within_side, sideways[which])
+    lying: Yes = np.isnan(higher)[which] | asked
+    lying &= ~is_at_least(middles[which], placed.closer)
     return lying
 
 
@@ -226,24 +227,19 @@ def _judged(planned: Plan, measured: _Measured, live: Yes) -> Columns:
     # where the very limit is not enough, it takes more than rounding can make
     spare = np.where(rows.strict[at], spare - 2 * HAIR_IN, spare)
     nothing = np.zeros(len(at))
-    loose = ~is_at_least(spare - measured.tolerance[at], nothing) | (rows.assumed[at] > 0)
+    tolerance = measured.tolerance[at]
+    loose = ~is_at_least(spare - tolerance, nothing) | (rows.assumed[at] > 0)
     verdict = np.where(~is_at_least(spare, nothing), _SHORT, np.where(loose, _TIGHT, _MEETS))
     kept = _once(rows.spot[at], planned.spots, measured.away[at], verdict, spare)
     at = at[kept]
-    a, b = rows.a[at], rows.b[at]
     return Columns(
-        rule=rows.rule[at],
-        a=a,
-        b=np.where(a == b, -1, b),
+        row=at,
         verdict=verdict[kept],
-        gap=measured.gap[at],
-        need=rows.need[at],
+        gap=gap[kept],
         spare=spare[kept],
-        tolerance=measured.tolerance[at],
-        p=measured.p[at],
-        q=measured.q[at],
-        assumed=rows.assumed[at],
-        cell=rows.cell[at],
+        tolerance=tolerance[kept],
+        p=measured.p,
+        q=measured.q,
     )
 
 
@@ -267,13 +263,13 @@ def _cannot_say(scene: Scene, planned: Plan, measured: _Measured, live: Yes) -> 
     unsaid = np.nonzero(live & (measured.lost > 0))[0]
     if not len(unsaid):
         return []
-    starts = np.array([first for _, first, _ in planned.measures])
-    way = np.searchsorted(starts, unsaid, side="right")
-    kind = (planned.book[rows.rule[unsaid]] * (len(starts) + 1) + way) * len(texts)
-    kind += measured.lost[unsaid]
-    _, firsts, counts = np.unique(kind, return_index=True, return_counts=True)
+    kind = rows.kind[unsaid] * len(texts) + measured.lost[unsaid]
+    counts = np.bincount(kind)
+    firsts = np.zeros(len(counts), dtype=np.int64)
+    firsts[kind[::-1]] = unsaid[::-1]
+    there = np.nonzero(counts)[0]
     found = []
-    for row, count in sorted(zip(unsaid[firsts].tolist(), counts.tolist(), strict=True)):
+    for row, count in sorted(zip(firsts[there].tolist(), counts[there].tolist(), strict=True)):
         a, b = int(rows.a[row]), int(rows.b[row])
         found.append(
             Finding(

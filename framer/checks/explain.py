@@ -7,9 +7,12 @@ from collections.abc import Iterator, Sequence
 from framer.checks.finding import Finding
 from framer.checks.requirement import Requirement, arithmetic
 from framer.checks.rulebook import Rule
-from framer.geometry.scene import Part
+from framer.geometry.scene import Part, Tag
 from framer.model.job import Job
-from framer.units.compare import Toward
+from framer.stock.catalogue import catalogue
+from framer.stock.part import CasePart
+from framer.stock.source import HowKnown
+from framer.units.compare import HAIR_IN, Toward, is_at_least
 from framer.units.length import length_text
 
 MEASURE_WORDS = {
@@ -25,13 +28,23 @@ MEASURE_WORDS = {
     "arm spacing": "distance between arm bolts",
     "clear square": "largest clear square",
     "below top": "distance below the finished top",
+    "bore spacing": "distance along the pole between bores",
+    "bore to gain": "distance along the pole from the bore to the gain",
+    "clear of a space": "clear of the space",
     "insulator class": "voltage class",
     "guy insulator": "insulated length of the guy from the pole",
     "not allowed": "side by side here",
     "approach": "nearest approach",
+    "climbing space": "largest clear square of the column",
+    "climbing turn": "height it turns in",
+    "climbing count": "how many are in it",
+    "climbing guys apart": "guys in it up and down",
     "not drawn": "gap",
 }
 """What each measure is called in a finding."""
+
+_BEYOND = {"below top": "above the cut", "clear of a space": "inside"}
+"""What a gap below 0 is called."""
 
 VOLTAGE_WORDS = {
     "between": "between the two",
@@ -54,8 +67,16 @@ def part_name(job: Job, part: Part | None) -> str:
     """What a part is called."""
     if part is None:
         return ""
-    name = job.label(part.owner)
-    return f"live part of {name}" if "/live" in part.key else name
+    name, kind = job.label(part.owner), part.key.removeprefix(part.owner)
+    if kind.startswith("/live"):
+        return f"live part of {name}"
+    if part.tags & Tag.FACTORY:
+        return f"factory bore {kind.removeprefix('/bore')} of {name}"
+    if part.tags & Tag.BORE:
+        return f"bore of {name}"
+    if part.tags & Tag.SPACE:
+        return f"{part.style} of {name}"
+    return name
 
 
 def pair_name(job: Job, finding: Finding) -> str:
@@ -66,15 +87,20 @@ def pair_name(job: Job, finding: Finding) -> str:
 
 def amount(job: Job, finding: Finding, value: float, toward: Toward) -> str:
     """A gap or requirement as it is printed with this finding."""
-    if finding.unit == "kV":
-        return f"{value:g} kV"
+    if finding.unit != "in":
+        return f"{value:g} {finding.unit}".rstrip()
     settings = job.settings
     return length_text(value, step_in=settings.round_in, toward=toward, system=settings.units)
 
 
 def gap_text(job: Job, finding: Finding) -> str:
     """The gap, rounded down; "-" where there is none."""
-    return "-" if finding.gap is None else amount(job, finding, finding.gap, "down")
+    if finding.gap is None:
+        return "-"
+    beyond = _BEYOND.get(finding.rule.measure, "")
+    if beyond and finding.gap < -HAIR_IN:
+        return f"{amount(job, finding, -finding.gap, 'up')} {beyond}"
+    return amount(job, finding, finding.gap, "down")
 
 
 def need_text(job: Job, finding: Finding) -> str:
@@ -95,7 +121,36 @@ def spare_text(job: Job, finding: Finding) -> str:
 def one_line(job: Job, finding: Finding) -> str:
     """The finding in one line, without the verdict; a rule from memory says so."""
     known = " [rule from memory]" if finding.rule.source.how_known == "memory" else ""
-    return _line(job, finding) + known + waiver_text(job, finding)
+    known += " [size of the space from memory]" if space_known(job, finding) == "memory" else ""
+    return _line(job, finding) + known + _lost_bores(job, finding) + waiver_text(job, finding)
+
+
+def space_known(job: Job, finding: Finding) -> HowKnown | None:
+    """How the size of the space a finding is about is known; `None` where it is about none."""
+    part = finding.b
+    if part is None or part.shape is None or not part.tags & Tag.SPACE:
+        return None
+    stock = catalogue().get(job.item_by_id[part.owner].part or "")
+    needs = (stock.needs if isinstance(stock, CasePart) else None) or ()
+    return next((need.how_known for need in needs if need.words == part.style), None)
+
+
+def _lost_bores(job: Job, finding: Finding) -> str:
+    """What becomes of a pole's factory bores when one of them is short of the finished top."""
+    part, gap, need = finding.a, finding.gap, finding.need
+    if part is None or finding.verdict != "short" or finding.rule.measure != "below top":
+        return ""
+    facts = job.item_by_id[part.owner].pole
+    if not part.tags & Tag.FACTORY or facts is None or gap is None or need is None:
+        return ""
+    bored = facts.bored_in
+    cut = bored[int(part.key.rpartition("/bore")[2]) - 1] - gap
+    lost = sum(not is_at_least(from_top - cut, need) for from_top in bored)
+    again = "all" if lost == len(bored) else "instead of these"
+    return (
+        f"; {lost} of {len(bored)} factory bores lost, cut off or too near the top: "
+        f"field-bore {again}, treat the bores"
+    )
 
 
 def waiver_text(job: Job, finding: Finding) -> str:
@@ -118,8 +173,9 @@ def _line(job: Job, finding: Finding) -> str:
         many = f" ({finding.count} pairs)" if finding.count > 1 and finding.a else ""
         said = finding.missing.removeprefix(f"{title}: ")
         return f"{title}: {said}{many}"
+    where = f", {finding.where}" if finding.where else ""
     line = (
-        f"{title}: {pair_name(job, finding)}: {gap_text(job, finding)}, "
+        f"{title}: {pair_name(job, finding)}{where}: {gap_text(job, finding)}, "
         f"needs {need_text(job, finding)}, {spare_text(job, finding)}"
     )
     if finding.assumed:
@@ -155,12 +211,17 @@ def explained(
         lines.append(f"Measured: {words}: {exact} ({finding.gap:.3f} in)")
     if finding.need is not None:
         lines.append(f"Required: {required_text(finding)}")
+    if finding.where:
+        lines.append(f"Where: {finding.where}.")
     if finding.tolerance_in:
         lines.append(f"Readings are good to {finding.tolerance_in:g} in either way.")
     if finding.assumed:
         lines.append(f"Assumed: {finding.assumed}.")
     if finding.missing:
         lines.append(f"Missing: {finding.missing}.")
+    space = space_known(job, finding)
+    if space is not None:
+        lines.append(f"The size of the space is stock data, known by: {space}.")
     lines.append(f"Source: {rule.source.words()}")
     if rule.note:
         lines.append(rule.note)

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
+from msgspec import Struct
+
 from framer.checks.requirement import Requirement
-from framer.checks.rulebook import Rule
+from framer.checks.rulebook import MeasureName, Rule
 from framer.geometry.scene import Part
 from framer.geometry.space import Point
 from framer.model.job import Waiver
@@ -18,8 +19,11 @@ RANK: dict[Verdict, int] = {"short": 0, "cannot say": 1, "tight": 2, "meets": 3}
 """Worst first."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
-class Finding:
+_UNITS: dict[MeasureName, str] = {"insulator class": "kV", "climbing count": ""}
+"""Units of the measures that are no length."""
+
+
+class Finding(Struct, frozen=True, eq=False):
     """What one rule says of one pair, or of one part.
 
     Attributes:
@@ -36,6 +40,7 @@ class Finding:
         count: how many pairs this stands for; more than 1 only for `cannot say`.
         required: how the requirement comes about, `None` where it comes from no book.
         waiver: who answers for it, `None` for nobody; it may have lapsed.
+        where: in words, where it is, for what the names of its parts do not tell.
     """
 
     rule: Rule
@@ -51,6 +56,7 @@ class Finding:
     count: int = 1
     required: Requirement | None = None
     waiver: Waiver | None = None
+    where: str = ""
 
     @property
     def key(self) -> str:
@@ -91,7 +97,7 @@ class Finding:
     @property
     def unit(self) -> str:
         """Unit of gap and need."""
-        return "kV" if self.rule.measure == "insulator class" else "in"
+        return _UNITS.get(self.rule.measure, "in")
 
 
 def verdict(gap: float, need: float, tolerance: float, *, assumed: bool) -> Verdict:

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
 from typing import NamedTuple, TypeAlias, overload
 
 import numpy as np
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from framer.checks.finding import RANK, Finding, Verdict
-from framer.checks.requirement import Requirement
-from framer.checks.rulebook import Rule
+from framer.checks.plan import Plan
 from framer.geometry.scene import Part
 from framer.model.job import Waiver
 
@@ -23,20 +22,15 @@ VERDICTS: tuple[Verdict, ...] = tuple(RANK)
 
 
 class Columns(NamedTuple):
-    """Rows that can be measured. `b` is -1 for findings of one part."""
+    """Rows of the plan that can be judged; `p` and `q` are of its pairs, all others of `row`."""
 
-    rule: Whole
-    a: Whole
-    b: Whole
+    row: Whole
     verdict: Whole
     gap: Real
-    need: Real
     spare: Real
     tolerance: Real
     p: Real
     q: Real
-    assumed: Whole
-    cell: Whole
 
 
 class Findings(Sequence[Finding]):
@@ -45,18 +39,14 @@ class Findings(Sequence[Finding]):
     def __init__(
         self,
         parts: tuple[Part, ...],
-        rules: tuple[Rule, ...],
-        texts: tuple[str, ...],
-        cells: tuple[Requirement, ...],
+        planned: Plan,
         columns: Columns,
         others: Sequence[Finding],
         waivers: Mapping[str, Waiver],
     ) -> None:
         """Sort the rows and the findings that are no rows (`others`) together."""
         self._waivers = waivers
-        self._parts, self._rules, self._texts, self._cells = parts, rules, texts, cells
-        self._columns = columns
-        rows = len(columns.rule)
+        self._parts, self._planned, self._columns = parts, planned, columns
         self._others = [self._with_waiver(one) for one in others]
         verdict = [columns.verdict, np.array([RANK[one.verdict] for one in others], dtype=int)]
         spares = [one.spare for one in others]
@@ -64,9 +54,8 @@ class Findings(Sequence[Finding]):
             columns.spare,
             np.array([np.inf if one is None else one for one in spares], dtype=float),
         ]
-        tie = np.arange(rows + len(others))
-        self._order = np.lexsort((tie, np.concatenate(spare), np.concatenate(verdict)))
         self._verdicts = np.concatenate(verdict)
+        self._order = np.lexsort((np.concatenate(spare), self._verdicts))
         self._made: dict[int, Finding] = {}
 
     @property
@@ -111,23 +100,24 @@ class Findings(Sequence[Finding]):
         return made
 
     def _make(self, row: int) -> Finding:
-        columns = self._columns
-        if row >= len(columns.rule):
-            return self._others[row - len(columns.rule)]
-        b = int(columns.b[row])
-        p, q = columns.p[row].tolist(), columns.q[row].tolist()
+        columns, planned, rows = self._columns, self._planned, self._planned.rows
+        if row >= len(columns.row):
+            return self._others[row - len(columns.row)]
+        of = int(columns.row[row])
+        a, b, pair = int(rows.a[of]), int(rows.b[of]), int(rows.pair[of])
+        p, q = columns.p[pair].tolist(), columns.q[pair].tolist()
         return self._with_waiver(
             Finding(
-                self._rules[int(columns.rule[row])],
-                self._parts[int(columns.a[row])],
-                None if b < 0 else self._parts[b],
+                planned.rules[int(rows.rule[of])],
+                self._parts[a],
+                None if a == b else self._parts[b],
                 VERDICTS[int(columns.verdict[row])],
                 float(columns.gap[row]),
-                float(columns.need[row]),
+                float(rows.need[of]),
                 float(columns.tolerance[row]),
                 ((p[0], p[1], p[2]), (q[0], q[1], q[2])),
-                assumed=self._texts[int(columns.assumed[row])],
-                required=self._cells[int(columns.cell[row])],
+                assumed=planned.texts[int(rows.assumed[of])],
+                required=planned.cells[int(rows.cell[of])],
             )
         )
 

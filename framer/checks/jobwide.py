@@ -32,6 +32,7 @@ def _rule(key: str, title: str) -> Rule:
 
 UNDECIDED = _rule("undecided", "Every surveyed thing needs a fate")
 UNPLACED = _rule("no-place", "Everything rests on something that is there")
+CLIMBING = _rule("climbing", "Room to climb")
 UNREAD = _rule("rulebook", "Every rule of the books chosen can be read")
 
 
@@ -71,6 +72,12 @@ def book_findings(books: Iterable[Rulebook]) -> Iterator[Finding]:
             )
 
 
+def climbing_unsaid(books: Iterable[Rulebook]) -> Iterator[Finding]:
+    """That room to climb is not judged yet, where a book asks for it."""
+    if any(book.climbing is not None for book in books):
+        yield Finding(CLIMBING, None, None, "cannot say", missing="judged when the move is done")
+
+
 _BOUND = {"wires": Tag.WIRE, "arms": Tag.ARM, "poles": Tag.POLE}
 
 
@@ -82,7 +89,7 @@ def _limit(scene: Scene, limit: LimitLine) -> Iterator[Finding]:
     lost: dict[str, tuple[Part, int]] = {}
     rule = _rule(f"limit-line {limit.id}", f"Limit line {limit.name}")
     wanted = _BOUND.get(limit.binds)
-    for part in scene.parts:
+    for part in scene.bodies:
         if part.tags & Tag.NEARBY or not (wanted is None or part.tags & wanted):
             continue
         if part.missing or part.shape is None:

@@ -19,15 +19,32 @@ above ground: least height of a wire over the ground of its span.
 case above ground: height of the lowest point of a body over the ground at its pole.
 arm spacing: up-and-down distance between the bolts of two arms that cross.
 clear square: the largest square beside the pole that no wire of two crossing arms enters.
-below top: distance along the pole from the finished top down to an arm's bolt.
+below top: distance along the pole from the finished top down to an arm's bolt or to a bore; below
+    0 for what was cut off.
+bore spacing: distance along the pole from a bore to the next one of another fitting up or down,
+    whichever way they go through.
+bore to gain: distance along the pole from a bore's middle to the nearer edge of the gain of the
+    next arm up or down; 0 inside it.
+clear of a space: how far a wire, guy or case stays out of the space that equipment needs; below 0
+    for how far it reaches in, which is the least move, any way, that would free it.
 insulator class: the voltage an insulator is meant for.
 guy insulator: how far along a guy, from the pole, its insulator reaches; 0 without one.
 not allowed: 0 for every pair there is, so that none meets.
+
+Not of pairs, so in checks/room.py:
+
+climbing space: the largest square of a column beside the pole that nothing enters about a level
+    of wires. A second part says what must be near for the rule to speak: an arm, that it crosses
+    the level's own and is near as asked; else, that it lies above or below as asked. Where such a
+    rule speaks, those without a second part do not.
+climbing turn: height between two levels past which the column changes sides, for each angle begun.
+climbing count: how many of the parts there are in the column within one window of height.
+climbing guys apart: how far up and down the guys in one window are from each other at the pole.
 """
 
 from __future__ import annotations
 
-import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, NamedTuple, Protocol, TypeAlias
@@ -36,14 +53,15 @@ import numpy as np
 from numpy.typing import NDArray
 
 from framer.checks.rulebook import MeasureName
+from framer.geometry.clear import Bodies, out_of_boxes
 from framer.geometry.distance import along, closest, closest_in_plan, to_box, to_cylinder
-from framer.geometry.scene import Array, Box, Run, Scene, Shape, Tag, Tube
-from framer.geometry.squares import largest_clear_square
+from framer.geometry.scene import Array, Box, Run, Scene, Tag
+from framer.geometry.squares import Beside, largest_clear_squares
 from framer.mechanics.sag import drop_below_chord_in
-from framer.model.place import Guyed
+from framer.model.place import Guyed, OnItem
 from framer.model.stage import place_at
 from framer.stock.catalogue import catalogue
-from framer.stock.part import GuyPart, InsulatorPart
+from framer.stock.part import ArmPart, GuyPart, InsulatorPart
 
 Rows: TypeAlias = NDArray[np.int64]
 
@@ -52,6 +70,11 @@ SAG_PIECES = 128
 
 AT_SUPPORT = 1e-9
 """Fractions of a span smaller than this are noise of floating-point arithmetic: the support."""
+
+ONE_BORE_IN = 0.125
+"""Bores no farther apart than this are one: they would run into each other. A house number."""
+
+_ONE_LINE = 1e-6
 
 _CROSSED = 0.5
 """Arms whose directions have a smaller product than this (more than 60 degrees) cross."""
@@ -101,6 +124,20 @@ class _Hang(NamedTuple):
         return sagging
 
 
+class _Boxes(NamedTuple):
+    """Centres, axes and half sizes of boxes, and every part's number among them, -1 for none."""
+
+    number: Rows
+    centre: Array
+    axes: Array
+    half: Array
+
+    def of(self, parts: Rows) -> tuple[Array, Array, Array]:
+        """Centre, axes and half sizes of parts that are boxes."""
+        rows = self.number[parts]
+        return self.centre[rows], self.axes[rows], self.half[rows]
+
+
 class Approach(NamedTuple):
     """Where two wires come closest in plan, and how they hang there; row by row.
 
@@ -143,20 +180,32 @@ class Gauge:
 
     @cached_property
     def _all_approaches(self) -> tuple[Rows, Approach]:
-        """The approach of every two wires, by the pair's number in the table."""
+        """The approach of every wire to every other, by the pair's number in the table."""
         wires = np.nonzero(self._wire_number >= 0)[0]
         one, two = np.triu_indices(len(wires), k=1)
+        count = len(one)
         table = np.zeros((len(wires), len(wires)), dtype=np.int64)
-        table[one, two] = np.arange(len(one))
-        return table, self._approach(wires[one], wires[two])
+        table[one, two], table[two, one] = np.arange(count), np.arange(count, 2 * count)
+        s, t, p, q, hang = self._approach(wires[one], wires[two])
+        missing = {**hang.missing, **{count + row: text for row, text in hang.missing.items()}}
+        return table, Approach(
+            np.concatenate([s, t]),
+            np.concatenate([t, s]),
+            np.concatenate([p, q]),
+            np.concatenate([q, p]),
+            _Hang(
+                np.concatenate([hang.sag_a, hang.sag_b]),
+                np.concatenate([hang.sag_b, hang.sag_a]),
+                np.concatenate([hang.low_a, hang.low_b]),
+                np.concatenate([hang.low_b, hang.low_a]),
+                missing,
+            ),
+        )
 
     def approaches(self, a: Rows, b: Rows) -> Approach:
         """Where pairs of wires come closest in plan."""
-        table, every = self._all_approaches
-        i, j = self._wire_number[a], self._wire_number[b]
-        row = table[np.minimum(i, j), np.maximum(i, j)]
-        swapped = i > j
-        hang = every.hang
+        table, (s, t, p, q, hang) = self._all_approaches
+        row = table[self._wire_number[a], self._wire_number[b]]
         missing = {}
         if hang.missing:
             missing = {
@@ -164,31 +213,23 @@ class Gauge:
                 for place, number in enumerate(row.tolist())
                 if number in hang.missing
             }
-        keep = swapped[:, None]
-        return Approach(
-            np.where(swapped, every.t[row], every.s[row]),
-            np.where(swapped, every.s[row], every.t[row]),
-            np.where(keep, every.q[row], every.p[row]),
-            np.where(keep, every.p[row], every.q[row]),
-            _Hang(
-                np.where(swapped, hang.sag_b[row], hang.sag_a[row]),
-                np.where(swapped, hang.sag_a[row], hang.sag_b[row]),
-                np.where(swapped, hang.low_b[row], hang.low_a[row]),
-                np.where(swapped, hang.low_a[row], hang.low_b[row]),
-                missing,
-            ),
-        )
+        sags, lows = (hang.sag_a[row], hang.sag_b[row]), (hang.low_a[row], hang.low_b[row])
+        hanging = _Hang(*sags, *lows, missing)
+        return Approach(s[row], t[row], p[row], q[row], hanging)
 
     def _approach(self, a: Rows, b: Rows) -> Approach:
         p, q = self.scene.ends
-        s, t = closest_in_plan(p[a], q[a], p[b], q[b])
+        p_a, q_a, p_b, q_b = p[a], q[a], p[b], q[b]
+        s, t = closest_in_plan(p_a, q_a, p_b, q_b)
         # side by side, wires are as near in plan at several places: where they are nearest in
         # height counts, whichever of them comes first
-        t_b, s_b = closest_in_plan(p[b], q[b], p[a], q[a])
-        rise = np.abs(along(p[a], q[a], s)[:, 2] - along(p[b], q[b], t)[:, 2])
-        rise_b = np.abs(along(p[a], q[a], s_b)[:, 2] - along(p[b], q[b], t_b)[:, 2])
+        t_b, s_b = closest_in_plan(p_b, q_b, p_a, q_a)
+        rise, rise_b = (
+            np.abs((along(p_a, q_a, on_a) - along(p_b, q_b, on_b))[:, 2])
+            for on_a, on_b in ((s, t), (s_b, t_b))
+        )
         s, t = np.where(rise_b < rise, s_b, s), np.where(rise_b < rise, t_b, t)
-        at_a, at_b = along(p[a], q[a], s), along(p[b], q[b], t)
+        at_a, at_b = along(p_a, q_a, s), along(p_b, q_b, t)
         hang = self._hang(a, b, (s, t), (at_a[:, 2], at_b[:, 2]))
         return Approach(
             s,
@@ -252,26 +293,34 @@ class Gauge:
         return ((s > AT_SUPPORT) & ~self.near[a]) | ((t > AT_SUPPORT) & ~self.near[b])
 
     @cached_property
+    def boxes(self) -> _Boxes:
+        """The boxes among the parts."""
+        shapes = [part.shape for part in self.scene.parts]
+        boxes = [shape for shape in shapes if isinstance(shape, Box)]
+        is_box = np.array([isinstance(shape, Box) for shape in shapes], dtype=bool)
+        return _Boxes(
+            np.where(is_box, np.cumsum(is_box) - 1, -1),
+            np.array([box.centre for box in boxes]),
+            np.array([(box.u, box.v, box.w) for box in boxes]),
+            np.array([box.half for box in boxes]),
+        )
+
+    @cached_property
     def reach(self) -> tuple[Array, Array]:
         """Lowest and highest point of every body, NaN where its place is not known."""
-        ends = np.array([_reach(part.shape) for part in self.scene.parts])
-        return ends[:, 0], ends[:, 1]
+        p, q = self.scene.ends
+        low, high = np.minimum(p[:, 2], q[:, 2]), np.maximum(p[:, 2], q[:, 2])
+        number, centre, axes, half = self.boxes
+        boxes = np.nonzero(number >= 0)[0]
+        if len(boxes):
+            upright = (np.abs(axes[:, :, 2]) * half).sum(axis=1)
+            low[boxes], high[boxes] = centre[:, 2] - upright, centre[:, 2] + upright
+        return low, high
 
     def thickness(self, a: Rows, b: Rows) -> Array:
         """Both radii together."""
         r = self.scene.radii[0]
         return r[a] + r[b]
-
-
-def _reach(shape: Shape | None) -> tuple[float, float]:
-    if shape is None:
-        return math.nan, math.nan
-    if isinstance(shape, Box):
-        axes = zip((shape.u, shape.v, shape.w), shape.half, strict=True)
-        half = sum(abs(axis[2]) * length for axis, length in axes)
-        return shape.centre[2] - half, shape.centre[2] + half
-    low, high = sorted((shape.p[2], shape.q[2]))
-    return low, high
 
 
 def _lowered(points: Array, by: Array) -> Array:
@@ -382,11 +431,13 @@ def _may_come_nearer(gauge: Gauge, wires: Rows, across: Array) -> NDArray[np.boo
     `across` points from the wire to the other one. No wire rises or falls more than it runs, so
     only what lies farther behind the support than above or below it is surely nearest there.
     """
+    unknown = gauge.far_unknown[wires] & ~gauge.near[wires]
+    if not unknown.any():
+        return unknown
     p, q = gauge.scene.ends
     run = (q - p)[wires, :2]
     length = np.hypot(*run.T)
     ahead = np.einsum("ij,ij->i", across[:, :2], run) / np.where(length > 0, length, 1.0)
-    unknown = gauge.far_unknown[wires] & ~gauge.near[wires]
     may: NDArray[np.bool_] = unknown & (ahead > -np.abs(across[:, 2]))
     return may
 
@@ -430,27 +481,17 @@ def surface(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     gap = np.full(count, np.nan)
     at_a, at_b = np.full((count, 3), np.nan), np.full((count, 3), np.nan)
     fraction = np.zeros(count)
-    shapes = [scene.parts[number].shape for number in b.tolist()]
-    boxes = np.array([isinstance(shape, Box) for shape in shapes], dtype=bool)
-    if boxes.any():
-        found = [shape for shape in shapes if isinstance(shape, Box)]
-        distance, along_a, point = to_box(
-            wire_p[boxes],
-            wire_q[boxes],
-            np.array([box.centre for box in found]),
-            np.array([(box.u, box.v, box.w) for box in found]),
-            np.array([box.half for box in found]),
-        )
-        gap[boxes], fraction[boxes], at_b[boxes] = distance, along_a, point
-        at_a[boxes] = along(wire_p[boxes], wire_q[boxes], along_a)
-    tubes = np.array([isinstance(shape, Tube | Run) for shape in shapes], dtype=bool)
-    if tubes.any():
-        body = b[tubes]
-        distance, along_a, point = to_cylinder(
-            wire_p[tubes], wire_q[tubes], p[body], q[body], r_p[body], r_q[body]
-        )
-        gap[tubes], fraction[tubes], at_b[tubes] = distance, along_a, point
-        at_a[tubes] = along(wire_p[tubes], wire_q[tubes], along_a)
+    boxes = gauge.boxes.number[b] >= 0
+    for rows, is_box in ((np.nonzero(boxes)[0], True), (np.nonzero(~boxes)[0], False)):
+        if not len(rows):
+            continue
+        body, wire = b[rows], (wire_p[rows], wire_q[rows])
+        if is_box:
+            found = to_box(*wire, *gauge.boxes.of(body))
+        else:
+            found = to_cylinder(*wire, p[body], q[body], r_p[body], r_q[body])
+        gap[rows], fraction[rows], at_b[rows] = found
+        at_a[rows] = along(*wire, fraction[rows])
     return Measured(gap, r_p[a], at_a, at_b, fraction > AT_SUPPORT, {})
 
 
@@ -608,27 +649,24 @@ def clear_square(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     for part in scene.parts:
         if isinstance(part.shape, Run) and part.level is not None:
             wires.setdefault(part.level, []).append(part.shape)
-    done: dict[tuple[int, int], int] = {}
+    rows, places = [], []
     for row, (one, two) in enumerate(zip(a.tolist(), b.tolist(), strict=True)):
         first, second = scene.parts[one], scene.parts[two]
         pole = scene.poles.get(first.pole or "")
         if not (isinstance(first.shape, Box) and isinstance(second.shape, Box) and pole):
             continue
-        same = done.setdefault((one, two), row)
-        if same != row:  # of another rule
-            gap[row], p[row], q[row] = gap[same], p[same], q[same]
-            continue
         between = [*wires.get(first.owner, ()), *wires.get(second.owner, ())]
         height = 0.5 * (first.shape.centre[2] + second.shape.centre[2])
-        middle = pole.point((height - pole.foot[2]) / pole.rise)
-        size, corner = largest_clear_square(middle, first.shape.u, between)
-        gap[row] = size
-        p[row], q[row] = (middle[0], middle[1], height), (*corner, height)
+        east, north, _ = pole.point((height - pole.foot[2]) / pole.rise)
+        rows.append(row)
+        places.append(Beside((east, north, height), first.shape.u, between))
+    for row, place, (size, corner) in zip(rows, places, largest_clear_squares(places), strict=True):
+        gap[row], p[row], q[row] = size, place.middle, (*corner, place.middle[2])
     return Measured(gap, np.zeros(count), p, q, np.zeros(count, dtype=bool), {})
 
 
 def below_top(gauge: Gauge, a: Rows, b: Rows) -> Measured:
-    """Distance along the pole from the finished top down to an arm's bolt."""
+    """Distance along the pole from the finished top down to a bolt; below 0 for one cut off."""
     scene = gauge.scene
     del b
     count = len(a)
@@ -646,6 +684,111 @@ def below_top(gauge: Gauge, a: Rows, b: Rows) -> Measured:
         gap[row] = pole.top_up_in - part.up_in
         p[row], q[row] = pole.point(part.up_in), pole.point(pole.top_up_in)
     return Measured(gap, np.zeros(count), p, q, np.zeros(count, dtype=bool), missing)
+
+
+def next_bores(scene: Scene, a: Rows, b: Rows) -> NDArray[np.bool_]:
+    """Which pairs are two bores of one pole with no other between, or one of unknown height.
+
+    What keeps off the next one up and down keeps off all. Bores at one height and along one line
+    are one bore, with one bolt for all that is on it; a factory bore can be along any line, as the
+    pole is turned to suit. A bore cut off with the top is none.
+    """
+    found = _next_up_or_down(scene, a, b)
+    rows = np.nonzero(found)[0]
+    one, two = a[rows], b[rows]
+    p, q = scene.ends
+    first, second = (q - p)[one], (q - p)[two]
+    crossed = np.linalg.norm(np.cross(first, second), axis=1)
+    sizes = np.linalg.norm(first, axis=1) * np.linalg.norm(second, axis=1)
+    one_line = crossed <= _ONE_LINE * np.maximum(sizes, 1.0)
+    found[rows] = ~(one_line & (np.abs(scene.ups[one] - scene.ups[two]) <= ONE_BORE_IN))
+    return found
+
+
+def bores_and_gains(scene: Scene, a: Rows, b: Rows) -> NDArray[np.bool_]:
+    """Which pairs are a bore and an arm let into the same pole, with no other bore between."""
+    gained: NDArray[np.bool_] = _gains(scene)[b] > 0.0
+    return gained & _next_up_or_down(scene, a, b)
+
+
+def _next_up_or_down(scene: Scene, a: Rows, b: Rows) -> NDArray[np.bool_]:
+    """Which pairs of bores, or of a bore and an arm, have no other bore of their pole between."""
+    pole, order = scene.bolt_order
+    one, two = order[a], order[b]
+    found: NDArray[np.bool_] = (np.abs(one - two) <= 1) | (one == -2) | (two == -2)
+    found &= (pole[a] == pole[b]) & (one != -1) & (two != -1)
+    return found
+
+
+def not_carried(scene: Scene, a: Rows, b: Rows) -> NDArray[np.bool_]:
+    """Which pairs are things of which neither carries the other."""
+    job, hosts = scene.job, {}
+    for number in set(a.tolist()) | set(b.tolist()):
+        owner = scene.parts[number].owner
+        item = job.item_by_id.get(owner)
+        where = place_at(job, item, scene.stage) if item is not None else None
+        hosts[number] = where.host if isinstance(where, OnItem) else None
+    apart = [
+        hosts[one] != scene.parts[two].owner and hosts[two] != scene.parts[one].owner
+        for one, two in zip(a.tolist(), b.tolist(), strict=True)
+    ]
+    return np.array(apart, dtype=bool)
+
+
+def _gains(scene: Scene) -> Array:
+    """Half the height of the gain every part is let in by; 0 for none."""
+    half = np.zeros(len(scene.parts))
+    known = catalogue()
+    for number, part in enumerate(scene.parts):
+        # a double arm has one bolt: its first member stands for both
+        if part.tags & int(Tag.ARM) and part.key == part.owner:
+            stock = known.get(scene.job.item_by_id[part.owner].part or "")
+            if isinstance(stock, ArmPart) and stock.gain_in > 0.0:
+                half[number] = stock.depth_in / 2
+    return half
+
+
+def bore_spacing(gauge: Gauge, a: Rows, b: Rows) -> Measured:
+    """Distance along the pole between two bores."""
+    return _along_the_pole(gauge, a, b, np.zeros(len(a)))
+
+
+def bore_to_gain(gauge: Gauge, a: Rows, b: Rows) -> Measured:
+    """Distance along the pole from a bore's middle to the nearer edge of an arm's gain."""
+    return _along_the_pole(gauge, a, b, _gains(gauge.scene)[b])
+
+
+def _along_the_pole(gauge: Gauge, a: Rows, b: Rows, half: Array) -> Measured:
+    """From the bolts `a` to those of `b`, less half a gain; the line is on the pole's axis."""
+    scene = gauge.scene
+    ups, count = scene.ups, len(a)
+    apart = ups[b] - ups[a]
+    gap = np.maximum(0.0, np.abs(apart) - half)
+    p, q = np.full((count, 3), np.nan), np.full((count, 3), np.nan)
+    for row, number in enumerate(a.tolist()):
+        pole = scene.poles.get(scene.parts[number].pole or "")
+        if pole is not None:
+            up = float(ups[number])
+            p[row] = pole.point(up)
+            q[row] = pole.point(up + float(np.copysign(gap[row], apart[row])))
+    return Measured(gap, np.zeros(count), p, q, np.zeros(count, dtype=bool), {})
+
+
+def clear_of_space(gauge: Gauge, a: Rows, b: Rows) -> Measured:
+    """How far a body stays out of a space; a wire of another line at its hottest."""
+    p, q = _at_hottest(gauge, a, b)
+    along_it = q - p
+    length = np.linalg.norm(along_it, axis=1)
+    axes, half = np.zeros((len(a), 3, 3)), np.zeros((len(a), 3))
+    axes[:, 0] = along_it / np.where(length > 0.0, length, 1.0)[:, None]
+    half[:, 0] = 0.5 * length
+    boxes = gauge.boxes.number[a] >= 0
+    if boxes.any():
+        _, axes[boxes], half[boxes] = gauge.boxes.of(a[boxes])
+    bodies = Bodies(p, q, gauge.scene.radii[0][a], axes, half)
+    gap, fraction, at_a, at_b = out_of_boxes(bodies, *gauge.boxes.of(b))
+    wires = (gauge.scene.tags[a] & int(Tag.WIRE)) != 0
+    return Measured(gap, np.zeros(len(a)), at_a, at_b, wires & (fraction > AT_SUPPORT), {})
 
 
 def insulator_class(gauge: Gauge, a: Rows, b: Rows) -> Measured:
@@ -671,20 +814,24 @@ def guy_insulator(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     scene = gauge.scene
     del b
     count = len(a)
-    reach = np.zeros(count)
     p, q = scene.ends
-    for row, number in enumerate(a.tolist()):
-        item = scene.job.item_by_id[scene.parts[number].owner]
-        where = place_at(scene.job, item, scene.stage)
-        stock = catalogue().get(item.part or "")
-        typed = where.insulator_in if isinstance(where, Guyed) else None
-        known = stock.insulator_in if isinstance(stock, GuyPart) else None
-        reach[row] = (typed if typed is not None else known) or 0.0
+    known = {number: _insulated_in(scene, number) for number in set(a.tolist())}
+    reach = np.array([known[number] for number in a.tolist()])
     length = np.linalg.norm(q[a] - p[a], axis=1)
     share = np.minimum(1.0, reach / np.where(length > 0.0, length, 1.0))
     return Measured(
         reach, np.zeros(count), p[a], along(p[a], q[a], share), np.zeros(count, dtype=bool), {}
     )
+
+
+def _insulated_in(scene: Scene, number: int) -> float:
+    """How far a guy's insulator reaches, as typed in its place or else as in stock."""
+    item = scene.job.item_by_id[scene.parts[number].owner]
+    where = place_at(scene.job, item, scene.stage)
+    stock = catalogue().get(item.part or "")
+    typed = where.insulator_in if isinstance(where, Guyed) else None
+    known = stock.insulator_in if isinstance(stock, GuyPart) else None
+    return (typed if typed is not None else known) or 0.0
 
 
 def not_allowed(gauge: Gauge, a: Rows, b: Rows) -> Measured:
@@ -707,15 +854,24 @@ MEASURES: dict[MeasureName, Measure] = {
     "arm spacing": arm_spacing,
     "clear square": clear_square,
     "below top": below_top,
+    "bore spacing": bore_spacing,
+    "bore to gain": bore_to_gain,
+    "clear of a space": clear_of_space,
     "insulator class": insulator_class,
     "guy insulator": guy_insulator,
     "not allowed": not_allowed,
     "approach": slant,
 }
-"""All but "not drawn", which has nothing to measure."""
+"""All of pairs or single parts but "not drawn", which has nothing to measure."""
 
 NOT_SURVEYED = frozenset({"insulator class", "guy insulator", "not allowed"})
 """Measures that no survey reading has a say in."""
 
-ONLY_CROSSING_ARMS = frozenset({"arm spacing", "clear square"})
-"""Measures that speak only of arms that cross."""
+SPEAKS_OF: dict[MeasureName, Callable[[Scene, Rows, Rows], NDArray[np.bool_]]] = {
+    "arm spacing": crossing_arms,
+    "clear square": crossing_arms,
+    "bore spacing": next_bores,
+    "bore to gain": bores_and_gains,
+    "clear of a space": not_carried,
+}
+"""Which pairs there are to measure, for measures that speak only of some."""

@@ -15,6 +15,7 @@ from typing import NamedTuple, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
+from framer.checks.bookshelf import CLIMBING
 from framer.checks.relaxing import cannot_relax
 from framer.checks.requirement import NO_SAGS, Requirement, Sags, Site, requirement
 from framer.checks.rulebook import (
@@ -70,6 +71,10 @@ SELECTORS: dict[Selector, tuple[Tag, Tag]] = {
     "insulator": (Tag.INSULATOR, Tag(0)),
     "jumper": (Tag.JUMPER, Tag(0)),
     "worker": (Tag.WORKER, Tag(0)),
+    "bore": (Tag.BORE, Tag(0)),
+    "factory bore": (Tag.BORE | Tag.FACTORY, Tag(0)),
+    "bore of a fitting": (Tag.BORE, Tag.FACTORY | Tag.ARM_BOLT),
+    "space": (Tag.SPACE, Tag(0)),
 }
 """Tags a part must have, and must not have, to be what a rule speaks of."""
 
@@ -108,16 +113,15 @@ class Structure(NamedTuple):
 
 
 class Rows(NamedTuple):
-    """Everything to be measured, a pair a row: part `a` against `b`, the same for a single part.
+    """Everything to be judged, a pair a row: part `a` against `b`, the same for a single part.
 
-    `rule` and the text numbers (`unknown` of the need, `assumed` of the voltage, `lost` of the
-    parts' places, `lost_far` of their far ends) point into the plan's lists; text 0 is empty.
-    `surface`: take off radii; `small_surface`: only where the need is under 5 in. `closer` is the
-    limit of a rule that speaks only of parts closer together up and down, `within_up` and
-    `within_side` of one for parts no farther apart than both; `above` is 1 for one that wants the
-    first higher, -1 lower, 0 either way. `most`: the need is the most there may be; `strict`: a
-    gap of just the need is short. Rows of one `spot` are the same wires on the same supports,
-    whichever way they leave. `cell` is the number of the requirement in the plan.
+    `rule` and the text numbers (`unsaid` of the need or the parts' places, `lost_far` of their
+    far ends, `assumed` of the voltage) point into the plan's lists; text 0 is empty. `pair` is
+    the number of the row's pair in `Pairs`.
+    `surface`: take off radii. `most`: the need is the most there may be; `strict`: a gap of just
+    the need is short. Rows of one `spot` are the same wires on the same supports, whichever way
+    they leave; of one `kind`, those of one book measured one way. `cell` is the number of the
+    requirement in the plan.
     """
 
     a: Whole
@@ -125,19 +129,45 @@ class Rows(NamedTuple):
     rule: Whole
     need: Real
     cell: Whole
-    unknown: Whole
-    assumed: Whole
-    lost: Whole
+    unsaid: Whole
     lost_far: Whole
+    assumed: Whole
+    pair: Whole
     surface: Yes
-    small_surface: Yes
+    most: Yes
+    strict: Yes
+    spot: Whole
+    kind: Whole
+
+
+class Pairs(NamedTuple):
+    """The different pairs of each measure; rules and books ask the same distance many times."""
+
+    a: Whole
+    b: Whole
+
+
+class Placed(NamedTuple):
+    """Rows that speak only of parts that lie as their rule asks.
+
+    `a` and `b` are the different pairs among these rows, `which` the pair of each `row`. Row by
+    row, `closer` is the limit of a rule for parts closer together up and down, `within_up` and
+    `within_side` of one for parts no farther apart than both; `above` is 1 for one that wants the
+    first higher, -1 lower, 0 either way. `crossed` are the pairs, by number, that a rule for wires
+    that cross speaks of; `crossing` has of each such rule the places in these columns of its rows,
+    which of the crossed pairs they are, and how far from the first's support they are to cross.
+    """
+
+    row: Whole
+    a: Whole
+    b: Whole
+    which: Whole
     closer: Real
     within_up: Real
     within_side: Real
     above: Whole
-    most: Yes
-    strict: Yes
-    spot: Whole
+    crossed: Whole
+    crossing: tuple[tuple[Whole, Whole, Range], ...]
 
 
 class Boxed(NamedTuple):
@@ -157,19 +187,16 @@ class Boxed(NamedTuple):
 class Plan(NamedTuple):
     """Everything to be measured for a structure under some books.
 
-    `measures` says which rows, from and up to, are measured how; `pairs`, for each measure, the
-    rows of its different pairs and which of these pairs each row is of, as rules and books ask
-    the same distance many times; `spots` is how many there are; `book` is the book of each rule as
-    a number.
+    `measures` says which pairs, from and up to, are measured how; `spots` is how many there are.
     """
 
     rules: tuple[Rule, ...]
-    book: Whole
     texts: tuple[str, ...]
     cells: tuple[Requirement, ...]
     rows: Rows
+    pairs: Pairs
     measures: tuple[tuple[MeasureName, int, int], ...]
-    pairs: tuple[tuple[Whole, Whole], ...]
+    placed: Placed
     spots: int
     boxed: Boxed
 
@@ -264,6 +291,7 @@ def structure(scene: Scene, stage: RuleStage) -> Structure:
 _PHASES = ("A", "B", "C")
 _WIRE, _NEARBY, _NEUTRAL = int(Tag.WIRE), int(Tag.NEARBY), int(Tag.NEUTRAL)
 _BOTH = int(Tag.SUPPLY | Tag.COMMUNICATIONS)
+_FACTORY = int(Tag.FACTORY)
 _CARRIERS = int(Tag.ARM | Tag.INSULATOR)
 _COVERED, _GROUNDED = int(Tag.COVERED), int(Tag.GROUNDED)
 _AT_VOLTS, _EARTH = int(Tag.LIVE | Tag.CASE | Tag.RUN), int(Tag.EARTH)
@@ -326,6 +354,11 @@ class _Planning:
         self.texts: dict[str, int] = {"": 0}
         self.classes, self.class_of = self._classify()
         self.owner = _numbered(part.owner for part in built.parts)
+        # both members of a double arm are one arm where only its bolt counts
+        self.bolted = _numbered(
+            f"{part.owner} {number}" if part.tags & _FACTORY else part.owner
+            for number, part in enumerate(built.parts)
+        )
         self.level = _numbered(part.level for part in built.parts)
         self.hung = _numbered(
             f"{part.support} {part.node}" if part.support else str(number)
@@ -353,29 +386,22 @@ class _Planning:
             for measure, found in of_book.items():
                 groups.setdefault(measure, []).extend(self._strictest(found))
             boxes.extend(self._strictest(found) for found in in_boxes.values())
-        places: dict[int, int] = {}
         for box in boxes:
             for rows in box:
                 groups.setdefault(self.rules[rows.rule].measure, []).append(rows)
-        measures, start = [], 0
-        for measure, found in groups.items():
-            first = start
-            for rows in found:
-                places[id(rows)] = start
-                start += len(rows.a)
-            measures.append((measure, first, start))
         every = [rows for found in groups.values() for rows in found]
-        table = self._table(every)
-        names: dict[str, int] = {}
-        numbers = [names.setdefault(rule.book, len(names)) for rule in self.rules]
+        ends = np.cumsum([0, *(len(rows.a) for rows in every)]).tolist()
+        places = {id(rows): start for rows, start in zip(every, ends, strict=False)}
+        pairs, pair, measures = self._pairs(groups)
+        table = self._table(every, pair)
         return Plan(
             tuple(self.rules),
-            np.array(numbers, dtype=np.int64),
             tuple(self.texts),
             tuple(cell for rows in every for cell in rows.cells),
             table,
-            tuple(measures),
-            tuple(self._pairs(table, first, end) for _, first, end in measures),
+            pairs,
+            measures,
+            self._placed(table),
             int(table.spot.max(initial=-1)) + 1,
             self._boxed(boxes, places),
         )
@@ -387,7 +413,8 @@ class _Planning:
         by_id = {rule.id: rule for book in books for rule in book.rules}
         for book in books:
             for rule in book.rules:
-                rows = self._rows(rule) if self.built.stage in rule.stages else None
+                speaks = self.built.stage in rule.stages and rule.measure not in CLIMBING
+                rows = self._rows(rule) if speaks else None
                 if rows is None:
                     continue
                 spoken.setdefault(id(book), []).append(rows)
@@ -411,10 +438,51 @@ class _Planning:
             if len(pick):
                 yield rows.picked(pick)
 
-    def _pairs(self, table: Rows, first: int, end: int) -> tuple[Whole, Whole]:
-        pair = table.a[first:end] * self.count + table.b[first:end]
-        _, rows, which = np.unique(pair, return_index=True, return_inverse=True)
-        return rows + first, which
+    def _pairs(
+        self, groups: dict[MeasureName, list[_Found]]
+    ) -> tuple[Pairs, Whole, tuple[tuple[MeasureName, int, int], ...]]:
+        """The different pairs of each measure, the number of every row's, where measures lie."""
+        different, numbers, measures, first = [], [], [], 0
+        for measure, found in groups.items():
+            pair = _joined([rows.a * self.count + rows.b for rows in found])
+            pairs, which = np.unique(pair, return_inverse=True)
+            different.append(pairs)
+            numbers.append(which + first)
+            measures.append((measure, first, first + len(pairs)))
+            first += len(pairs)
+        return Pairs(*np.divmod(_joined(different), self.count)), _joined(numbers), tuple(measures)
+
+    def _placed(self, table: Rows) -> Placed:
+        """The rows whose rules have a condition of place, and these conditions."""
+        whens = [rule.when for rule in self.rules]
+        asks = [
+            (when.closer_than_in, when.a_above, when.within, when.crossing) != (None,) * 4
+            for when in whens
+        ]
+        row = np.nonzero(np.array(asks, dtype=bool)[table.rule])[0]
+        rule = table.rule[row]
+        pair = table.a[row] * self.count + table.b[row]
+        pairs, which = np.unique(pair, return_inverse=True)
+        limits = [when.closer_than_in for when in whens]
+        near = [when.within for when in whens]
+        across = [when.crossing is not None for when in whens]
+        at = np.nonzero(np.array(across, dtype=bool)[rule])[0]
+        crossed, of = np.unique(which[at], return_inverse=True)
+        return Placed(
+            row,
+            *np.divmod(pairs, self.count),
+            which,
+            np.array([np.inf if limit is None else limit for limit in limits])[rule],
+            np.array([one.up_in if one else np.inf for one in near])[rule],
+            np.array([one.sideways_in if one else np.inf for one in near])[rule],
+            np.array([_ABOVE[when.a_above] for when in whens], dtype=np.int64)[rule],
+            crossed,
+            tuple(
+                (at[rule[at] == number], of[rule[at] == number], when.crossing)
+                for number, when in enumerate(whens)
+                if when.crossing is not None
+            ),
+        )
 
     def _text(self, text: str) -> int:
         return self.texts.setdefault(text, len(self.texts))
@@ -580,41 +648,40 @@ class _Planning:
             both.extend(tied.values())
         return Boxed(*np.array(both, dtype=np.int64).reshape(-1, len(Boxed._fields)).T)
 
-    def _table(self, every: list[_Found]) -> Rows:
+    def _table(self, every: list[_Found], pair: Whole) -> Rows:
         a = _joined([rows.a for rows in every])
         b = _joined([rows.b for rows in every])
         rule = _joined([np.full(len(rows.a), rows.rule) for rows in every])
         cells = [cell for rows in every for cell in rows.cells]
-        chosen = [self.rules[number] for number in rule.tolist()]
-        limits = [one.when.closer_than_in for one in chosen]
-        near = [one.when.within for one in chosen]
+        need = np.array([np.nan if cell.need is None else cell.need for cell in cells])
+        unknown = np.array([self._text(cell.missing) for cell in cells], dtype=np.int64)
+        lost = np.where(self.missing[a] > 0, self.missing[a], self.missing[b])
+        surface, small = (
+            np.array([one.convention == words for one in self.rules], dtype=bool)[rule]
+            for words in ("surface", "centre from 5 in")
+        )
+        kinds: dict[tuple[str, str], int] = {}
+        kind = [kinds.setdefault((one.book, one.measure), len(kinds)) for one in self.rules]
         return Rows(
             a=a,
             b=b,
             rule=rule,
-            need=np.array([np.nan if cell.need is None else cell.need for cell in cells]),
+            need=need,
             cell=np.arange(len(cells)),
-            unknown=np.array([self._text(cell.missing) for cell in cells], dtype=np.int64),
-            assumed=np.array([self._text(cell.assumed) for cell in cells], dtype=np.int64),
-            lost=np.where(self.missing[a] > 0, self.missing[a], self.missing[b]),
+            unsaid=np.where(lost == 0, unknown, lost),
             lost_far=np.where(self.far[a] > 0, self.far[a], self.far[b]),
-            surface=np.array([one.convention == "surface" for one in chosen], dtype=bool),
-            small_surface=np.array(
-                [one.convention == "centre from 5 in" for one in chosen], dtype=bool
-            ),
-            closer=np.array([np.inf if limit is None else limit for limit in limits]),
-            within_up=np.array([one.up_in if one else np.inf for one in near]),
-            within_side=np.array([one.sideways_in if one else np.inf for one in near]),
-            above=np.array([_ABOVE[one.when.a_above] for one in chosen], dtype=np.int64),
-            most=np.array([one.most for one in chosen], dtype=bool),
-            strict=np.array([one.at_limit == "short" for one in chosen], dtype=bool),
+            assumed=np.array([self._text(cell.assumed) for cell in cells], dtype=np.int64),
+            pair=pair,
+            surface=surface | (small & ~(need >= 5.0)),
+            most=np.array([one.most for one in self.rules], dtype=bool)[rule],
+            strict=np.array([one.at_limit == "short" for one in self.rules], dtype=bool)[rule],
             spot=self._spots(rule, a, b),
+            kind=np.array(kind, dtype=np.int64)[rule],
         )
 
     def _spots(self, rule: Whole, a: Whole, b: Whole) -> Whole:
-        # both members of a double arm are one arm where only its bolt counts
-        one = np.where(a == b, self.owner[a], self.hung[a])
-        two = np.where(a == b, self.owner[b], self.hung[b])
+        one = np.where(a == b, self.bolted[a], self.hung[a])
+        two = np.where(a == b, self.bolted[b], self.hung[b])
         low, high = np.minimum(one, two), np.maximum(one, two)
         spot = (rule * self.count + low) * self.count + high
         return np.unique(spot, return_inverse=True)[1]

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any, Literal
+import math
+from typing import TYPE_CHECKING, Annotated, Any, Literal, overload
 
 from msgspec import Meta, Struct
 
 from framer.errors import DataFileError
 from framer.model.line import GroundUse
 from framer.stock.source import HowKnown, Source
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 MeasureName = Literal[
     "slant",
@@ -23,10 +28,17 @@ MeasureName = Literal[
     "arm spacing",
     "clear square",
     "below top",
+    "bore spacing",
+    "bore to gain",
+    "clear of a space",
     "insulator class",
     "guy insulator",
     "not allowed",
     "approach",
+    "climbing space",
+    "climbing turn",
+    "climbing count",
+    "climbing guys apart",
     "not drawn",
 ]
 """The measures there are; what each means is in checks/measures.py."""
@@ -62,6 +74,10 @@ Selector = Literal[
     "insulator",
     "jumper",
     "worker",
+    "bore",
+    "factory bore",
+    "bore of a fitting",
+    "space",
 ]
 """What a rule can speak of."""
 
@@ -205,15 +221,22 @@ class Range(Struct, frozen=True, forbid_unknown_fields=True):
     under: float | None = None
     unit: Literal["kV", "ft", "m", "in", "kcmil", "mm2"] = "kV"
 
-    def holds(self, value: float) -> bool:
-        """Whether a value, in the unit of the range, lies in it."""
+    @overload
+    def holds(self, value: float) -> bool: ...
+    @overload
+    def holds(self, value: NDArray[np.float64]) -> NDArray[np.bool_]: ...
+
+    def holds(self, value: float | NDArray[np.float64]) -> bool | NDArray[np.bool_]:
+        """Whether a value, or each of many, in the unit of the range, lies in it."""
         hair = 1e-9
-        return (
-            (self.over is None or value > self.over + hair)
-            and (self.at_least is None or value >= self.at_least - hair)
-            and (self.up_to is None or value <= self.up_to + hair)
-            and (self.under is None or value < self.under - hair)
-        )
+        low = -math.inf if self.at_least is None else self.at_least - hair
+        high = math.inf if self.up_to is None else self.up_to + hair
+        held: bool | NDArray[np.bool_] = (value >= low) & (value <= high)
+        if self.over is not None:
+            held &= value > self.over + hair
+        if self.under is not None:
+            held &= value < self.under - hair
+        return held
 
 
 class Built(Struct, frozen=True, forbid_unknown_fields=True):
@@ -310,6 +333,47 @@ class Rule(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
         return self.id.partition(".")[0]
 
 
+class Stated(Struct, frozen=True, forbid_unknown_fields=True):
+    """One number of a book and where it stands in it; `%` a share, `deg` an angle."""
+
+    value: NotNegative
+    unit: Literal["in", "ft", "m", "mm", "%", "deg"]
+    source: Source
+
+    @property
+    def inches(self) -> float:
+        """The length in inches; 0 for what is no length."""
+        if self.unit == "%" or self.unit == "deg":
+            return 0.0
+        return self.value * INCHES_PER[self.unit]
+
+
+Lying = Literal["arm", "insulator", "fitting", "brace", "guy", "run", "case", "wire", "cable"]
+"""What may stand in a climbing space: `run` is a covered run along the pole, `cable` a cable, drop,
+neutral or secondary that rests on no arm, `wire` any other."""
+
+
+class Climbing(Struct, frozen=True, forbid_unknown_fields=True):
+    """How a book's climbing space is carried up a pole; its widths, limits and counts are rules.
+
+    `reach`: how far above and below each level it stays where it is; left out, the book does not
+    say and only the level itself is judged. `window`: the height in which guys and runs are
+    counted. `turn`: the angle that takes the height of the rule for turning. `shift`: how far a
+    side may stand off the pole's centre line; `reduction`: what it may fall below its width. Only
+    one of these two is ever given. `passes`: what may stand in it; `unread`: what the book speaks
+    of in words not known here. Guys and runs that a rule counts need not be named.
+    """
+
+    reach: Stated | None = None
+    window: Stated | None = None
+    turn: Stated | None = None
+    shift: Stated | None = None
+    reduction: Stated | None = None
+    passes: tuple[Lying, ...] = ("arm", "insulator", "fitting")
+    unread: tuple[Lying, ...] = ()
+    note: str = ""
+
+
 class Book(Struct, frozen=True, forbid_unknown_fields=True):
     """A rulebook's own facts.
 
@@ -331,9 +395,12 @@ class Book(Struct, frozen=True, forbid_unknown_fields=True):
 class Rulebook(Struct, frozen=True, eq=False):
     """A book and its rules; `problems` lists rules that could not be read.
 
+    `climbing` is `None` for a book that asks no climbing space.
+
     Compared by identity: a book is read once.
     """
 
     book: Book
     rules: tuple[Rule, ...]
     problems: tuple[DataFileError, ...] = ()
+    climbing: Climbing | None = None

@@ -50,6 +50,9 @@ from framer.model.job import Job
 MARK_PX = 18
 PAD_PX = 5
 ANSWER, TAKE_BACK = "Answer for It...", "Take Back"
+BEFORE = "Before this move: "
+"""What stands before a finding that is not judged while a thing is moved."""
+
 Index = QModelIndex | QPersistentModelIndex
 
 
@@ -82,7 +85,7 @@ class FindingsModel(QAbstractListModel):
     def update_values(self, job: Job, findings: Sequence[Finding]) -> None:
         """The same rows with the values they now have; new findings come last.
 
-        A finding that is gone while the gesture lasts is shown as it last was.
+        A finding that is gone while the gesture lasts is shown as it was, and says so.
         """
         self._job = job
         now = {finding.key: finding for finding in findings}
@@ -90,6 +93,8 @@ class FindingsModel(QAbstractListModel):
             finding = now.pop(row.finding.key, None)
             if finding is not None:
                 row.finding, row.text, row.layout = finding, "", None
+            elif not row.text.startswith(BEFORE):
+                row.text, row.layout = f"{BEFORE}{one_line(job, row.finding)}", None
         if now:
             first = len(self.rows)
             self.beginInsertRows(QModelIndex(), first, first + len(now) - 1)
@@ -207,6 +212,8 @@ class FindingsList(QListView):
         self.setAccessibleName("findings, worst first")
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        # one that came and went would change the width, and with it the height of every row
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOn)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Measure the rows again."""

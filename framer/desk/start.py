@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from pathlib import Path
 
@@ -31,9 +32,22 @@ def open_window(path: Path | None) -> Window:
     if path is not None:
         window.show_empty(path.name or str(path))
         window.painted.connect(
-            lambda: QTimer.singleShot(0, window, lambda: window.filing.open_path(path))
+            lambda: QTimer.singleShot(0, window, lambda: _open_first(window, path))
         )
     else:
         window.painted.connect(lambda: QTimer.singleShot(0, window, window.offer_left))
     window.show()
     return window
+
+
+def _open_first(window: Window, path: Path) -> None:
+    """Open the job the window was started with.
+
+    With modules, stock and rules read in, hardly anything is let go of meanwhile; looking for it
+    again and again takes a tenth of the time.
+    """
+    gc.disable()
+    try:
+        window.filing.open_path(path)
+    finally:
+        gc.enable()

@@ -102,7 +102,7 @@ def _highest(scene: Scene) -> float:
     return max(
         (
             max(part.shape.p[2], part.shape.q[2])
-            for part in scene.parts
+            for part in scene.bodies
             if part.shape is not None and part.tags & (Tag.POLE | Tag.NEARBY)
         ),
         default=0.0,

@@ -88,7 +88,7 @@ def broadside_look(scene: Scene) -> float:
     """The direction to look in so that the topmost arm is seen from the side; north without one."""
     arms = [
         (part.up_in, part.shape.v)
-        for part in scene.parts
+        for part in scene.bodies
         if part.tags & Tag.ARM and isinstance(part.shape, Box)
     ]
     return azimuth_of(max(arms)[1]) if arms else 0.0
@@ -126,7 +126,7 @@ def elevation(
     """
     panel = Panel(scene, view, pole)
     primitives: list[Primitive] = list(_ground(panel))
-    for part in sorted(scene.parts, key=lambda part: -_depth(panel, part)):
+    for part in sorted(scene.bodies, key=lambda part: -_depth(panel, part)):
         primitives.extend(_part(panel, part))
     primitives.extend(_letters(panel))
     primitives.extend(_levels(panel, dimensions=dimensions))
@@ -318,7 +318,7 @@ def _nearby_labels(panel: Panel, letters: Sequence[Text]) -> Iterator[Primitive]
     lines = sorted(
         (
             (part.shape.p[2], part.owner)
-            for part in panel.scene.parts
+            for part in panel.scene.bodies
             if part.tags & Tag.NEARBY and part.shape is not None
         ),
         reverse=True,
@@ -363,7 +363,7 @@ def _letters(panel: Panel) -> Iterator[Text]:
     """Phase letters at the supports; those that fall together are written in one row."""
     text = panel.view.text_in
     at: dict[tuple[int, int], list[tuple[float, str, XY, Part]]] = {}
-    for part in panel.scene.parts:
+    for part in panel.scene.bodies:
         if isinstance(part.shape, Run) and len(part.phase or "") == 1:
             x, y = panel.xy(part.shape.p)
             spot = (round(x / (1.2 * text)), round(y / (1.2 * text)))
@@ -503,7 +503,7 @@ def _level_list(panel: Panel, pole: PoleSolid) -> list[_Level]:
     """Everything fixed to the pole, from the top down; what sits at one height is one level."""
     job = panel.scene.job
     levels: dict[int, _Level] = {}
-    for part in panel.scene.parts:
+    for part in panel.scene.bodies:
         item = job.item_by_id.get(part.owner)
         on_pole = part.level == pole.item or bool(part.tags & Tag.ARM)
         if item is None or part.shape is None or part.pole != pole.item or not on_pole:

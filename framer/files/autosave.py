@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import os
 import re
-import secrets
 import stat
 import sys
 from pathlib import Path
@@ -94,7 +93,7 @@ def untitled_path() -> Path:
     Raises:
         JobFileError: the state folder cannot be made.
     """
-    name = f"untitled-{secrets.token_hex(4)}.json"
+    name = f"untitled-{os.urandom(4).hex()}.json"
     try:
         folder = state_folder()
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)

@@ -6,7 +6,6 @@ import contextlib
 import errno
 import os
 import re
-import secrets
 import stat
 from pathlib import Path
 
@@ -91,7 +90,7 @@ def put(data: bytes, target: Path, mode: int | None = None) -> None:
     Raises:
         OSError: it could not be written; the file is as it was.
     """
-    temporary = target.with_name(f".{target.name}.{secrets.token_hex(4)}.saving")
+    temporary = target.with_name(f".{target.name}.{os.urandom(4).hex()}.saving")
     flags = os.O_WRONLY | os.O_CREAT | os.O_EXCL | _BINARY
     file = os.open(temporary, flags, 0o666 if mode is None else 0o600)
     try:

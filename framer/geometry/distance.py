@@ -44,8 +44,7 @@ def closest(p1: Array, q1: Array, p2: Array, q2: Array) -> tuple[Array, Array]:
 
 def closest_in_plan(p1: Array, q1: Array, p2: Array, q2: Array) -> tuple[Array, Array]:
     """Where on two segments they come closest seen from above."""
-    flat = np.array([1.0, 1.0, 0.0])
-    return closest(p1 * flat, q1 * flat, p2 * flat, q2 * flat)
+    return closest(p1[:, :2], q1[:, :2], p2[:, :2], q2[:, :2])
 
 
 def along(p: Array, q: Array, fraction: Array) -> Array:
@@ -160,6 +159,8 @@ def _nearest_on_cylinder(at: Array, base: Array, top: Array, radius: Array) -> A
 _GRID = np.linspace(0.0, 1.0, 33)
 _NARROWINGS = 8
 """Each narrowing leaves a sixteenth of the interval: 16^-8 of a span is a billionth of it."""
+_STEEP = 1e-3
+"""A distance that grows more slowly than this, inches per inch, may grow only for rounding."""
 
 
 def _past_the_end(
@@ -167,10 +168,10 @@ def _past_the_end(
 ) -> tuple[Array, Array, Array]:
     """The nearest approach where it is at a flat end.
 
-    The distance to a convex body is convex along the segment, so its least value lies between the
-    neighbours of the least of a row of trial points; the row is drawn ever closer.
+    The distance to a convex body is convex along the segment: one that grows at the start is
+    least there. Else the least value lies between the neighbours of the least of a row of trial
+    points; the row is drawn ever closer.
     """
-    rows, last = np.arange(len(p)), len(_GRID) - 1
     axis = top - base
     length = np.sqrt(np.einsum("ij,ij->i", axis, axis))
     unit = axis / np.where(length > 0, length, 1.0)[:, None]
@@ -178,22 +179,40 @@ def _past_the_end(
     step, start = q - p, p - base
     up_start, up_step = np.einsum("ij,ij->i", start, unit), np.einsum("ij,ij->i", step, unit)
     off_start, off_step = start - unit * up_start[:, None], step - unit * up_step[:, None]
-    aa = np.einsum("ij,ij->i", off_step, off_step)[:, None]
-    ab = np.einsum("ij,ij->i", off_start, off_step)[:, None]
-    bb = np.einsum("ij,ij->i", off_start, off_start)[:, None]
-    low, high = np.zeros(len(p)), np.ones(len(p))
-    best = low
-    for _ in range(_NARROWINGS):
-        trial = low[:, None] + (high - low)[:, None] * _GRID
-        up = up_start[:, None] + up_step[:, None] * trial
-        beyond = np.maximum(np.maximum(up - length[:, None], -up), 0.0)
-        radial = np.sqrt(np.maximum((aa * trial + 2.0 * ab) * trial + bb, 0.0))
-        outside = np.maximum(radial - radius[:, None], 0.0)
-        pick = np.argmin(beyond * beyond + outside * outside, axis=1)
-        best = trial[rows, pick]
-        low = trial[rows, np.maximum(pick - 1, 0)]
-        high = trial[rows, np.minimum(pick + 1, last)]
+    aa = np.einsum("ij,ij->i", off_step, off_step)
+    ab = np.einsum("ij,ij->i", off_start, off_step)
+    bb = np.einsum("ij,ij->i", off_start, off_start)
+    over, under = np.maximum(up_start - length, 0.0), np.maximum(-up_start, 0.0)
+    radial = np.sqrt(bb)
+    outside = np.maximum(radial - radius, 0.0)
+    growth = (over - under) * up_step + outside * ab / np.where(radial > 0, radial, 1.0)
+    steep = _STEEP * np.hypot(over + under, outside) * np.sqrt(aa + up_step * up_step)
+    best = np.zeros(len(p))
+    rows = np.nonzero(~(growth > steep))[0]
+    if len(rows):
+        lines = (up_start, up_step, length, aa, ab, bb, radius)
+        best[rows] = _narrowed(*(values[rows, None] for values in lines))
     at = along(p, q, best)
     nearest = _nearest_on_cylinder(at, base, top, radius)
     away = at - nearest
     return best, np.sqrt(np.einsum("ij,ij->i", away, away)), nearest
+
+
+def _narrowed(
+    up_start: Array, up_step: Array, length: Array, aa: Array, ab: Array, bb: Array, radius: Array
+) -> Array:
+    """Where along segments the distance to a cylinder is least; all arguments are columns."""
+    rows, last = np.arange(len(aa)), len(_GRID) - 1
+    low, high = np.zeros(len(aa)), np.ones(len(aa))
+    best = low
+    for _ in range(_NARROWINGS):
+        trial = low[:, None] + (high - low)[:, None] * _GRID
+        up = up_start + up_step * trial
+        beyond = np.maximum(np.maximum(up - length, -up), 0.0)
+        radial = np.sqrt(np.maximum((aa * trial + 2.0 * ab) * trial + bb, 0.0))
+        outside = np.maximum(radial - radius, 0.0)
+        pick = np.argmin(beyond * beyond + outside * outside, axis=1)
+        best = trial[rows, pick]
+        low = trial[rows, np.maximum(pick - 1, 0)]
+        high = trial[rows, np.minimum(pick + 1, last)]
+    return best

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import math
+from functools import cache
 
+from framer.geometry.bores import bore_parts
 from framer.geometry.potential import nodes
 from framer.geometry.scene import Box, Part, Run, Scene, Tag, Tube, Unplaced
 from framer.geometry.space import Point, moved, raised, toward, turned
@@ -25,6 +27,7 @@ from framer.stock.part import (
     InsulatorPart,
     LampPart,
     RunPart,
+    Space,
     WirePart,
 )
 
@@ -38,6 +41,11 @@ BRACE_RADIUS_IN = 0.75
 
 KCMIL_PER_IN2 = 4_000.0 / math.pi
 """A circular mil is the area of a circle a thousandth of an inch thick."""
+
+_WORKING = ("transformer", "cutout", "equipment")
+"""Kinds of items that take more room to work than their body."""
+
+_LIVE, _WITH_CIRCUIT = int(Tag.LIVE), int(Tag.LIVE | Tag.CASE | Tag.RUN)
 
 
 def place(job: Job, stage: Stage) -> Scene:
@@ -55,6 +63,7 @@ class _Placing:
         self.spots = Spots(job, stage)
         self.nodes = nodes(job, stage)
         self.parts: list[Part] = []
+        self.spaces: list[Part] = []
 
     def scene(self) -> Scene:
         job = self.job
@@ -71,6 +80,8 @@ class _Placing:
         for join in job.joins:
             self._jumper(join)
         self.parts.extend(self._nearby(near) for near in job.nearby)
+        self.parts.extend(self.spaces)
+        self.parts.extend(bore_parts(self.spots))
         undecided: tuple[str, ...] = ()
         if self.stage == "framed":
             undecided = tuple(thing.id for thing in job.things() if is_undecided(thing))
@@ -101,6 +112,8 @@ class _Placing:
             self._run_along_pole(item, stock, spot)
         elif isinstance(stock, GuyPart):
             self._guy(item, stock, spot)
+        elif stock is None and item.kind in _WORKING:
+            self._unknown_space(item, spot)
 
     def _pole(self, item: Item) -> None:
         solid = self.spots.poles[item.id]
@@ -143,6 +156,37 @@ class _Placing:
             outward = moved(face, spot.out, live.out_in)
             point = raised(moved(outward, spot.right, live.right_in), live.up_in)
             self._tube(item, spot, Tag.LIVE, point, point, 0.0, suffix=f"/live{number}")
+        if stock.needs is None:
+            self._unknown_space(item, spot)
+        for number, need in enumerate(stock.needs or (), start=1):
+            self._space(item, spot, need, face, number)
+
+    def _space(self, item: Item, spot: Spot, need: Space, face: Point, number: int) -> None:
+        """Space to be kept clear, from the face the equipment is fixed to."""
+        reaches = (need.right_in, need.out_in, need.up_in)
+        right, out, up = (0.5 * (low + high) for low, high in reaches)
+        a, b, c = (0.5 * (high - low) for low, high in reaches)
+        centre = raised(moved(moved(face, spot.out, out), spot.right, right), up)
+        box = Box(centre, spot.right, spot.out, (0.0, 0.0, 1.0), (a, b, c))
+        self.spaces.append(
+            Part(
+                key=f"{item.id}/space{number}",
+                owner=item.id,
+                tags=int(Tag.SPACE),
+                shape=None if spot.missing else box,
+                pole=spot.pole,
+                up_in=spot.up_in,
+                tolerance_in=spot.tolerance_in,
+                missing=spot.missing,
+                style=need.words,
+            )
+        )
+
+    def _unknown_space(self, item: Item, spot: Spot) -> None:
+        missing = f"the space {self.job.label(item.id)} needs to work not known"
+        self.spaces.append(
+            Part(f"{item.id}/space", item.id, int(Tag.SPACE), None, spot.pole, missing=missing)
+        )
 
     def _case_tags(self, item: Item, stock: CasePart) -> Tag:
         tags = Tag.CASE | Tag.LAMP if isinstance(stock, LampPart) else Tag.CASE
@@ -219,13 +263,14 @@ class _Placing:
         suffix: str = "",
         style: str = "",
     ) -> None:
-        live = bool(tags & Tag.LIVE)
-        has_circuit = bool(tags & (Tag.LIVE | Tag.CASE | Tag.RUN))
+        number = int(tags)
+        live = bool(number & _LIVE)
+        has_circuit = bool(number & _WITH_CIRCUIT)
         self.parts.append(
             Part(
                 key=item.id + suffix,
                 owner=item.id,
-                tags=int(tags),
+                tags=number,
                 shape=None if spot.missing else shape,
                 pole=spot.pole,
                 level=spot.level,
@@ -371,8 +416,14 @@ def _kcmil(stock: WirePart | None) -> float | None:
 
 
 def _wire_tags(job: Job, circuit: str, phase: str, stock: WirePart | None) -> Tag:
-    tags = Tag.WIRE | Tag.COVERED if stock is not None and stock.covered else Tag.WIRE
-    if job.circuit_by_id[circuit].kind == "communications":
+    covered = stock is not None and stock.covered
+    return _tags_of_wire(job.circuit_by_id[circuit].kind, phase, covered)
+
+
+@cache
+def _tags_of_wire(kind: str, phase: str, covered: bool) -> Tag:
+    tags = Tag.WIRE | Tag.COVERED if covered else Tag.WIRE
+    if kind == "communications":
         tags |= Tag.COMMUNICATIONS | Tag.CABLE
         return tags | Tag.DROP if phase == "service" else tags
     tags |= Tag.SUPPLY

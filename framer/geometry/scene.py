@@ -46,7 +46,13 @@ class Tag(IntFlag):
     JUMPER = 2097152
     WORKER = 4194304
     COVERED = 8388608
+    BORE = 16777216
+    FACTORY = 33554432
+    ARM_BOLT = 67108864
+    SPACE = 134217728
 
+
+_HOLLOW = int(Tag.BORE | Tag.SPACE)
 
 Missing: TypeAlias = str
 """What is not known of a part, such as "height of Ridge Line not known"; empty when all is."""
@@ -160,7 +166,7 @@ class Scene:
         job: the job.
         stage: the stage.
         poles: standing poles by id.
-        parts: all parts, nearby wires included.
+        parts: all parts, nearby wires included; bores and spaces to be kept clear come last.
         unplaced: things that have nowhere to be.
         undecided: ids of things whose fate nobody has said, in the framed stage.
     """
@@ -178,10 +184,15 @@ class Scene:
         return {part.key: part for part in self.parts}
 
     @cached_property
+    def bodies(self) -> tuple[Part, ...]:
+        """All parts but the bores and the spaces to be kept clear, which are no things to see."""
+        return tuple(part for part in self.parts if not part.tags & _HOLLOW)
+
+    @cached_property
     def parts_of(self) -> dict[str, tuple[Part, ...]]:
-        """Parts by owner."""
+        """Bodies by owner."""
         owned: dict[str, list[Part]] = {}
-        for part in self.parts:
+        for part in self.bodies:
             owned.setdefault(part.owner, []).append(part)
         return {owner: tuple(parts) for owner, parts in owned.items()}
 
@@ -212,6 +223,32 @@ class Scene:
             elif isinstance(part.shape, Run):
                 p[index] = q[index] = part.shape.r
         return p, q
+
+    @cached_property
+    def ups(self) -> Array:
+        """How far up its pole every part is fixed."""
+        return np.array([part.up_in for part in self.parts], dtype=np.float64)
+
+    @cached_property
+    def bolt_order(self) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+        """Every part's pole as a number, and its bolt's place in the order of bolts up the pole.
+
+        Bolts of arms and bores have one, from 0 at the bottom, equal at equal heights; -1 for all
+        else and a bore that was cut off with the top, -2 for one of unknown height.
+        """
+        numbers: dict[str | None, int] = {}
+        places = [numbers.setdefault(part.pole, len(numbers)) for part in self.parts]
+        pole = np.array(places, dtype=np.int64)
+        tops = [self.poles[key].top_up_in if key in self.poles else None for key in numbers]
+        top = np.array([np.inf if one is None else one for one in tops])[pole]
+        bolted = (self.tags & int(Tag.BORE | Tag.ARM)) != 0
+        bolted &= ((self.tags & int(Tag.FACTORY)) == 0) | (self.ups < top)
+        unknown = bolted & np.isnan(self.ends[0][:, 0])
+        order = np.where(unknown, -2, np.where(bolted, 0, -1))
+        for number in range(len(tops)):
+            of = (order == 0) & (pole == number)
+            order[of] = np.unique(self.ups[of], return_inverse=True)[1]
+        return pole, order
 
     @cached_property
     def tolerances(self) -> Array:

@@ -105,7 +105,7 @@ class Spots:
         where = self.places.get(item.id)
         if not isinstance(where, OnPole | Guyed) or where.host not in self.poles:
             return None
-        return self._up(item, where, self.poles[where.host])[0]
+        return self.along(item, where)[0]
 
     def host(self, key: str) -> Item:
         """A host item that is there at this stage.
@@ -144,7 +144,7 @@ class Spots:
             raise NoPlaceError(f"{self.job.label(where.host)} is not standing at this stage")
         out = toward(where.azimuth_deg)
         right = toward(turned(where.azimuth_deg, 90.0))
-        up, tolerance, missing = self._up(item, where, solid)
+        up, tolerance, missing = self.along(item, where)
         spot = Spot(solid.foot, out, right, where.host, where.host, missing=missing)
         if up is None:
             return spot
@@ -160,13 +160,12 @@ class Spots:
             missing=missing,
         )
 
-    def _up(
-        self, item: Item, where: OnPole | Guyed, solid: PoleSolid
-    ) -> tuple[float | None, float, str]:
-        """How far up its pole an item sits, the tolerance of that, and what is missing for it.
+    def along(self, item: Item, where: OnPole | Guyed) -> tuple[float | None, float, str]:
+        """How far up a standing pole an item sits, how far off that may be, what is missing for it.
 
         A reading of a found place beats the number typed in the place.
         """
+        solid = self.poles[where.host]
         hold, at, tolerance = where.hold, where.at_in, 0.0
         if where.when == "found":
             whats: tuple[Hold, ...] = ("height", "drop", "butt")

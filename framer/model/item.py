@@ -32,12 +32,14 @@ class PoleFacts(Struct, frozen=True, forbid_unknown_fields=True):
     """What is known of a pole as a piece of timber; `None` means not known.
 
     `length_in` is the stock length, `pole_class` the strength class ("4", "H1"), `species` a name
-    of the pole dimension table in resources/stock.
+    of the pole dimension table in resources/stock. `bored_in` is how far below the original top,
+    before any cut, the factory bored it; empty when it did not or nobody said.
     """
 
     length_in: Distance | None = None
     pole_class: str | None = None
     species: str | None = None
+    bored_in: tuple[Distance, ...] = ()
 
 
 class Item(Struct, frozen=True, forbid_unknown_fields=True):

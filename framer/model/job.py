@@ -26,9 +26,10 @@ class Settings(Struct, frozen=True, forbid_unknown_fields=True):
     `sag_credit`: whether the sag of our own wire may help it to pass under another.
     `bolt_rule`: how a through bolt's length is found. `round_in`: step of printed lengths.
     `built`: when the line was built, year-month-day, for books that ask it; the day of this work
-    where the line counts as new. `altitude_m`: metres above sea level. `brand_to_50_ft_in`,
-    `brand_over_50_ft_in`: how far the brand is from the butt of poles up to 50 ft and of longer
-    ones (ANSI O5.1 from memory, plus or minus 2 in; other texts say 2 in more).
+    where the line counts as new. `altitude_m`: metres above sea level. `climbing_side`: the side or
+    quadrant that is climbed, the nearest of the eight; empty for the one with most room.
+    `brand_to_50_ft_in`, `brand_over_50_ft_in`: how far the brand is from the butt of poles up to
+    50 ft and of longer ones (ANSI O5.1 from memory, plus or minus 2 in; other texts say 2 in more).
     """
 
     units: Literal["ft-in", "metric"] = "ft-in"
@@ -42,6 +43,7 @@ class Settings(Struct, frozen=True, forbid_unknown_fields=True):
     brand_over_50_ft_in: Annotated[float, Meta(gt=0.0, le=400.0)] = 168.0
     built: Annotated[str, Meta(pattern=r"^(\d{4}-\d{2}-\d{2})?$")] = ""
     altitude_m: Annotated[float, Meta(ge=-500.0, le=9_000.0)] | None = None
+    climbing_side: Literal["", "N", "NE", "E", "SE", "S", "SW", "W", "NW"] = ""
 
 
 class Waiver(Struct, frozen=True, forbid_unknown_fields=True):

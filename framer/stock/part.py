@@ -110,11 +110,30 @@ class Live(Struct, frozen=True, forbid_unknown_fields=True):
     right_in: float = 0.0
 
 
+Reach: TypeAlias = tuple[float, float]
+"""From where to where."""
+
+
+class Space(Struct, frozen=True, forbid_unknown_fields=True):
+    """Space that equipment needs to work or be worked on, a box from its bolt.
+
+    `words` says what for, as in "swing of the fuse holder". Up, outward from the mounting face
+    and to the right, each from and to.
+    """
+
+    words: str
+    up_in: Reach
+    out_in: Reach
+    right_in: Reach
+    how_known: HowKnown
+
+
 class CasePart(Part, frozen=True, kw_only=True):
     """Equipment with a body: a box or upright cylinder `out_in` from the mounting face.
 
     `top_in` is the body's top above the bolt. `grounded` says whether the case is bonded,
-    `communications` that it is no supply equipment.
+    `communications` that it is no supply equipment. `needs` are the spaces it takes to work,
+    `None` when not known.
     """
 
     height_in: float
@@ -127,6 +146,7 @@ class CasePart(Part, frozen=True, kw_only=True):
     class_kv: float | None = None
     grounded: bool | None = None
     communications: bool = False
+    needs: tuple[Space, ...] | None = None
 
 
 class TransformerPart(CasePart, frozen=True, tag="transformer"):

@@ -5,15 +5,12 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
-from framer.geometry.pole import PoleSolid
+from framer.geometry.bores import Bored, bored
 from framer.geometry.scene import Scene
 from framer.geometry.spot import Spots
-from framer.model.item import Item
 from framer.model.job import Job
-from framer.model.place import Guyed, OnItem, OnPole
 from framer.stock.bolts import bolt_rules, bolt_size
-from framer.stock.catalogue import catalogue
-from framer.stock.part import AnyPart, ArmPart, Bore
+from framer.stock.part import ArmPart, Bore
 from framer.units.compare import is_at_least
 
 
@@ -113,15 +110,7 @@ def bolt_length(
 
 def bores(scene: Scene) -> tuple[BoreRow, ...]:
     """Every bore of the scene, pole by pole, from the top down, those of unknown height last."""
-    rows: list[BoreRow] = []
-    spots = Spots(scene.job, scene.stage)
-    for item in scene.job.items:
-        stock = catalogue().get(item.part or "")
-        if stock is None or not stock.bores:
-            continue
-        mounted = _mounted(spots, item)
-        if mounted is not None:
-            rows.extend(_row(scene.job, item, stock, bore, mounted) for bore in stock.bores)
+    rows = [_row(scene.job, one) for one in bored(Spots(scene.job, scene.stage))]
     return tuple(sorted(rows, key=_from_the_top))
 
 
@@ -129,29 +118,8 @@ def _from_the_top(row: BoreRow) -> tuple[str, float, str]:
     return (row.pole, math.inf if row.up_in is None else -row.up_in, row.item)
 
 
-def _mounted(spots: Spots, item: Item) -> tuple[PoleSolid, float | None, float] | None:
-    """The pole an item is bolted to, how far up if known, and the way the bolt points."""
-    where = spots.places.get(item.id)
-    if isinstance(where, OnItem):
-        host = spots.job.item_by_id.get(where.host)
-        if host is None or item.kind != "brace":
-            return None
-        where = spots.places.get(host.id)
-        item = host
-    if not isinstance(where, OnPole | Guyed) or where.host not in spots.poles:
-        return None
-    return spots.poles[where.host], spots.up_in(item), where.azimuth_deg
-
-
-def _row(
-    job: Job,
-    item: Item,
-    stock: AnyPart,
-    bore: Bore,
-    mounted: tuple[PoleSolid, float | None, float],
-) -> BoreRow:
-    solid, item_up_in, azimuth_deg = mounted
-    up = None if item_up_in is None else item_up_in - bore.down_in
+def _row(job: Job, one: Bored) -> BoreRow:
+    stock, bore, solid, up = one.stock, one.bore, one.solid, one.up_in
     timber, gains = 0.0, 0.0
     if isinstance(stock, ArmPart) and stock.material == "wood":
         timber, gains = stock.width_in * stock.members, stock.gain_in * stock.members
@@ -160,13 +128,13 @@ def _row(
     if up is None:
         bolt = replace(bolt, words="size unresolved: height not known")
     return BoreRow(
-        item=item.id,
+        item=one.item.id,
         pole=solid.item,
         up_in=up,
         from_butt_in=None if up is None else solid.at("butt", up),
         above_ground_in=None if up is None else up * solid.rise,
         from_top_in=None if up is None else solid.at("drop", up),
-        azimuth_deg=azimuth_deg,
+        azimuth_deg=one.azimuth_deg,
         hole_in=bolt_size(bore.bolt_dia_in).hole_in,
         bolt_dia_in=bore.bolt_dia_in,
         bolt_kind=bore.bolt,

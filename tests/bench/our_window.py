@@ -1,6 +1,7 @@
 """Our window on the corner job, gone after its first paint, or once its findings are painted."""
 
 import sys
+import time
 from pathlib import Path
 
 from PySide6.QtWidgets import QApplication
@@ -18,8 +19,11 @@ if sys.argv[1] == "paint":
     loaded = {"numpy", "shapely"} & sys.modules.keys()
     sys.exit(f"loaded before the first paint: {', '.join(sorted(loaded))}" if loaded else 0)
 
-while window.table is None:
+give_up = time.monotonic() + 30.0
+while window.table is None and time.monotonic() < give_up:
     application.processEvents()
+if window.table is None:
+    sys.exit("the job did not open")
 if not window.table.findings.model.rows:
     sys.exit("no findings")
 window.table.findings.list.viewport().repaint()

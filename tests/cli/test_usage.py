@@ -15,13 +15,13 @@ def test_version_and_help_by_the_real_process(tmp_path: Path) -> None:
     assert (version.status, version.out, version.err) == (0, f"framer {__version__}\n", "")
     helped = process(tmp_path, "--help")
     assert (helped.status, helped.err) == (0, "")
-    for command in ("open", "check", "sheet", "materials", "stock"):
+    for command in ("open", "check", "climb", "sheet", "materials", "stock"):
         assert f"\n    {command} " in helped.out or f"\n    {command}\n" in helped.out
     assert "does not replace the standard in force" in " ".join(helped.out.split())
     assert list(tmp_path.iterdir()) == []
 
 
-@pytest.mark.parametrize("command", ["open", "check", "sheet", "materials", "stock"])
+@pytest.mark.parametrize("command", ["open", "check", "climb", "sheet", "materials", "stock"])
 def test_every_command_has_help(here: Here, command: str) -> None:
     ended = here.run(command, "--help")
     assert (ended.status, ended.err) == (0, "")

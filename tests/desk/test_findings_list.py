@@ -176,3 +176,27 @@ def test_what_cannot_be_said_is_listed_with_its_reason(corner: Window) -> None:
     key = choose(corner, row)
     assert f"Missing: {missing}." in table_of(corner).findings.explanation.toPlainText()
     assert drawn_for(corner, key) == []  # nothing can be measured
+
+
+def test_room_to_climb_is_judged_when_the_move_is_done(corner: Window) -> None:
+    def climbing() -> list[str]:
+        model = table_of(corner).findings.model
+        return [
+            model.text(at)
+            for at, row in enumerate(model.rows)
+            if row.finding.rule.measure.startswith("climbing")
+            or row.finding.rule.id == "job.climbing"
+        ]
+
+    settled = climbing()
+    assert settled
+    assert not any("judged when the move is done" in text for text in settled)
+    at = spot_of(corner, "line-arm")
+    press(corner, at)
+    for down in (8, 16):
+        move(corner, at + QPoint(0, down))
+    *before, last = climbing()
+    assert last == "Room to climb: judged when the move is done"
+    assert before == [f"Before this move: {text}" for text in settled]
+    release(corner, at + QPoint(0, 16))
+    assert not any("this move" in text or "the move" in text for text in climbing())

@@ -219,9 +219,7 @@ def test_what_cannot_be_answered_for_says_why(corner: Window, panel: FindingsPan
 def test_an_approach_distance_is_never_answered_for(corner: Window, panel: FindingsPanel) -> None:
     finding = choose(panel, BUCK)
     row = panel.model.rows[panel.model.row_of(BUCK)]
-    from dataclasses import replace as with_rule
-
-    row.finding = with_rule(finding, rule=replace(finding.rule, measure="approach"))
+    row.finding = replace(finding, rule=replace(finding.rule, measure="approach"))
     panel.update_button()
     assert not panel.answer.isEnabled()
     assert panel.answer.toolTip() == "an approach distance to a worker is never waived"

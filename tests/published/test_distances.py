@@ -14,7 +14,7 @@ from shapely.geometry import LineString, Point, Polygon, box
 
 from framer.geometry.distance import along, closest, to_box, to_cylinder
 from framer.geometry.scene import Run
-from framer.geometry.squares import LARGEST_IN, largest_clear_square
+from framer.geometry.squares import LARGEST_IN, Beside, largest_clear_squares
 
 Array = NDArray[np.float64]
 
@@ -255,7 +255,7 @@ def test_the_largest_clear_square_is_the_one_found_by_growing_shapely_polygons(
         ends = random.uniform(-90.0, 90.0, (random.integers(1, 7), 2, 2))
         wires = [((a[0], a[1]), (b[0], b[1])) for a, b in ends.tolist()]
         runs = [Run((*a, 0.0), (*b, 0.0), 0.2) for a, b in wires]
-        size, _ = largest_clear_square((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), runs)
+        [(size, _)] = largest_clear_squares([Beside((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), runs)])
         assert size == pytest.approx(_largest_by_shapely(wires), abs=1e-5)
 
 
@@ -273,7 +273,7 @@ def test_the_largest_clear_square_turns_with_the_arms_and_moves_with_the_pole(
             runs.append(Run((x0 + 300.0, y0 - 40.0, 0.0), (x1 + 300.0, y1 - 40.0, 0.0), 0.2))
         radians = math.radians(degrees)
         arm = (math.cos(radians), math.sin(radians), 0.0)
-        size, _ = largest_clear_square((300.0, -40.0, 0.0), arm, runs)
+        [(size, _)] = largest_clear_squares([Beside((300.0, -40.0, 0.0), arm, runs)])
         assert size == pytest.approx(_largest_by_shapely(plain), abs=1e-5)
 
 
@@ -284,6 +284,6 @@ def test_wires_30_in_off_on_all_four_sides_leave_a_square_of_30_in() -> None:
         Run((*a, 0.0), (*b, 0.0), 0.2)
         for a, b in zip(corners, corners[1:] + corners[:1], strict=True)
     ]
-    size, corner = largest_clear_square((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), runs)
+    [(size, corner)] = largest_clear_squares([Beside((0.0, 0.0, 0.0), (1.0, 0.0, 0.0), runs)])
     assert size == pytest.approx(30.0)
     assert max(abs(corner[0]), abs(corner[1])) == pytest.approx(30.0)

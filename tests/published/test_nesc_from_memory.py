@@ -801,6 +801,16 @@ TYPED_AGAIN = [
     Typed("236-buck-arm", _both(End(SECONDARY)), 24.0),
     *_own("236-buck-arm", (C4, 30.0), (C12, 30.0), (C24, 36.0), (C34, 40.0), (C69, 54.0)),
     Typed("236-buck-arm", _both(End(C34_DELTA), End(C34_DELTA_SECOND)), 54.0),
+    *(
+        typed
+        for name, low_in in (("width", 24.0), ("under-communications", 30.0), ("column-buck", 24.0))
+        for typed in (
+            Typed(f"236-{name}", _both(End(SECONDARY)), low_in),
+            *_own(f"236-{name}", (C4, 30.0), (C12, 30.0), (C24, 36.0), (C34, 40.0), (C69, 54.0)),
+            # two circuits of 7.2 kV to ground: 14.4 between them
+            Typed(f"236-{name}", _both(End(C12), End(C12_SECOND)), 30.0),
+        )
+    ),
     *_own("237-buck-arm", (C4, 18.0), (C12, 18.0), (C24, 22.48), (C34, 26.32), (C69, None)),
     # 234B, feet
     Typed("234b-other-pole", _both(End(C12)), 60.0),

@@ -226,3 +226,20 @@ def test_a_save_that_fails_leaves_the_session_as_it_was(session: Session, tmp_pa
         session.save(tmp_path / "nowhere" / "copy.framer")
     assert session.path == CORNER
     assert session.is_changed
+
+
+def test_room_to_climb_is_left_to_say_while_a_thing_is_moved(session: Session) -> None:
+    def climbing() -> set[str]:
+        return {
+            finding.rule.id
+            for finding in session.findings("framed")
+            if finding.rule.measure.startswith("climbing") or finding.rule.id == "job.climbing"
+        }
+
+    settled = climbing()
+    assert settled
+    assert "job.climbing" not in settled
+    session.preview(lower(67.0))
+    assert climbing() == {"job.climbing"}
+    session.keep_preview("lower the arm")
+    assert "job.climbing" not in climbing()

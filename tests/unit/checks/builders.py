@@ -19,10 +19,10 @@ from framer.checks.engine import check
 from framer.checks.finding import Finding
 from framer.checks.rulebook import Band, MeasureName, Range, Rule, Rulebook, Selector
 from framer.geometry.placing import place
-from framer.model.item import Item
+from framer.model.item import Item, PoleFacts
 from framer.model.job import Settings
 from framer.model.line import Circuit, Join, JoinPlace, NearbyWire, Phase, Span
-from framer.model.place import Guyed, OnPole
+from framer.model.place import Guyed, OnPole, Standing
 from framer.model.reading import Reading
 from tests.build import ARM, POLE_RADIUS_IN, Record, arm, job, on_arm, pole, seat, wire
 
@@ -33,6 +33,7 @@ NO_4 = "acsr-swan-4"
 NO_4_RADIUS_IN = 0.250 / 2  # No. 4 ACSR 6/1, ASTM B232 table 1: read
 COVERED = "acsr-covered-1-0"
 COVERED_RADIUS_IN = 0.52 / 2  # over the cover, as in stock
+SPOOL = "spool-53-2"
 GUY = "guy-5-16in-ehs"
 GUY_RADIUS_IN = 0.3125 / 2  # 5/16 in strand, by its name
 STEEL_ARM = "steel-arm-8ft-4pin"
@@ -41,7 +42,15 @@ ARM_TOP_IN = 13.0  # a wire on a pin over the bolt of its arm
 PINS_KV = {15.0: "pin-55-4-15kv", 25.0: "pin-55-5-25kv", 35.0: "pin-56-3-35kv"}
 INCHES = {"in": 1.0, "ft": 12.0, "mm": 1 / 25.4, "m": 1000 / 25.4, "kV": 1.0}
 
-NOT_MEASURED: tuple[MeasureName, ...] = ("approach", "not drawn", "not allowed")
+CLIMBING: tuple[MeasureName, ...] = (
+    "climbing space",
+    "climbing turn",
+    "climbing count",
+    "climbing guys apart",
+)
+"""Of whole columns and no pairs; tests/situations/test_climbing.py."""
+
+NOT_MEASURED: tuple[MeasureName, ...] = ("approach", "not drawn", "not allowed", *CLIMBING)
 """Worked out for a worker, who is not drawn; nothing drawn to measure; nothing to measure."""
 
 NOT_IN_SPACE: tuple[Selector, ...] = ("worker", "jumper")
@@ -738,10 +747,76 @@ def _square_beside_the_pole(edge: Edge, spare_in: float, tol_in: float) -> Built
 
 
 def _below_the_top(edge: Edge, spare_in: float, tol_in: float) -> Built:
-    if edge.rule.a != "arm":
-        raise OutOfReachError(f"no builder for '{edge.rule.a}' below the top")
-    arms = _read_arm("arm", _wanted(edge) + spare_in, tol_in, hold="drop")
-    return _job(edge.rule, arms, things="arm")
+    drop_in = _wanted(edge) + spare_in
+    if edge.rule.a == "arm":
+        return _job(edge.rule, _read_arm("arm", drop_in, tol_in, hold="drop"), things="arm")
+    if edge.rule.a == "bore of a fitting":
+        where = OnPole(when="after", host="pole", at_in=drop_in, hold="drop")
+        spool = Item("spool", "insulator", (where,), SPOOL)
+        return _job(edge.rule, _read(spool, drop_in, tol_in, "drop"), things="spool")
+    if edge.rule.a == "factory bore":
+        # 3 ft of the pole are cut off
+        facts = PoleFacts(720.0, bored_in=(36.0 + drop_in,))
+        cut = (Standing(when="after", cut_in=36.0),)
+        records = tuple(
+            replace(one, pole=facts, places=cut) if isinstance(one, Item) else one
+            for one in _job(edge.rule).records
+        )
+        return Built(records, frozenset({"pole"}), _settings(edge.rule))
+    raise OutOfReachError(f"no builder for '{edge.rule.a}' below the top")
+
+
+def _spool(key: str, height_in: float, tol_in: float, faces_deg: float) -> list[Record]:
+    """A spool with its one bore."""
+    where = OnPole(when="after", host="pole", at_in=height_in, azimuth_deg=faces_deg)
+    return _read(Item(key, "insulator", (where,), SPOOL), height_in, tol_in)
+
+
+def _two_bores(edge: Edge, spare_in: float, tol_in: float) -> Built:
+    """Two spools, one facing east and the other north under it."""
+    if (edge.rule.a, edge.rule.b) != ("bore", "bore"):
+        raise OutOfReachError("a spacing of bores is of two bores")
+    under_in = 300.0 - _wanted(edge) - spare_in
+    return _job(edge.rule, _spool("a", 300.0, tol_in, 90.0), _spool("b", under_in, 0.0, 0.0))
+
+
+def _bore_over_a_gain(edge: Edge, spare_in: float, tol_in: float) -> Built:
+    """A spool over an arm 4-3/4 in high."""
+    if (edge.rule.a, edge.rule.b) != ("bore", "arm"):
+        raise OutOfReachError("a gain is of an arm, and a bore comes near it")
+    over_in = 300.0 + 4.75 / 2 + _wanted(edge) + spare_in
+    return _job(edge.rule, _spool("a", over_in, tol_in, 90.0), arm("b", 300.0))
+
+
+def _over_a_swing(edge: Edge, spare_in: float, tol_in: float) -> Built:
+    """A cutout to the west; the swing of its holder reaches 7 in over its bolt, 14 to 30 in out."""
+    rule, gap_in = edge.rule, _wanted(edge) + spare_in
+    if rule.b != "space":
+        raise OutOfReachError(f"no builder for a space called '{rule.b}'")
+    one = _circuit("one", "phase", edge.kv, "Alder")
+
+    def cutout(height_in: float) -> Item:
+        where = OnPole(when="after", host="pole", at_in=height_in, azimuth_deg=270.0)
+        return Item("body", "cutout", (where,), "cutout-15kv", circuit="one", phase="A")
+
+    if rule.a == "guy":
+        # level to the west at 300 in
+        guy = _guy(lead_in=1800.0, azimuth_deg=270.0, far_height_in=300.0)
+        return _job(rule, one, guy, cutout(293.0 - GUY_RADIUS_IN - gap_in), things="guy body")
+    if rule.a == "case":
+        # an arrester stands on its bolt
+        where = OnPole(
+            when="after", host="pole", at_in=307.0 + gap_in, azimuth_deg=270.0, out_in=14.0
+        )
+        arrester = Item("a", "arrester", (where,), "arrester-10kv", circuit="one", phase="B")
+        made = _read(arrester, 307.0 + gap_in, tol_in)
+        return _job(rule, one, made, cutout(300.0), things="a body")
+    if rule.a != "wire":
+        raise OutOfReachError(f"no builder for '{rule.a}' in a space")
+    height_in = 307.0 + RAVEN_RADIUS_IN + gap_in
+    held = _read_seat("a-seat", height_in, tol_in, out_in=19.0, faces_deg=270.0)
+    own = wire("a", "one", "north", "a-seat", part=RAVEN, sag_in=0.0)
+    return _job(rule, one, held, own, cutout(300.0), things="a body")
 
 
 def _insulator_for_a_voltage(edge: Edge, spare_kv: float, tol_in: float) -> Built:
@@ -802,6 +877,9 @@ BUILDERS: dict[MeasureName, Callable[[Edge, float, float], Built]] = {
     "arm spacing": _arms_crossing,
     "clear square": _square_beside_the_pole,
     "below top": _below_the_top,
+    "bore spacing": _two_bores,
+    "bore to gain": _bore_over_a_gain,
+    "clear of a space": _over_a_swing,
     "insulator class": _insulator_for_a_voltage,
     "guy insulator": _insulator_in_a_guy,
     "not allowed": _side_by_side_on_an_arm,

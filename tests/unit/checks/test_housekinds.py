@@ -104,6 +104,13 @@ def test_the_shipped_house_rules_can_be_said_by_the_form_but_for_their_sources()
         "house.top-margin": "arm-below-top",
         "house.supply-to-communications": "supply-over-communications",
         "house.insulator-class": "",
+        "house.bore-spacing": "bores-apart",
+        "house.bore-top": "bore-top",
+        "house.factory-bore-top": "factory-bore-top",
+        "house.bore-to-gain": "bore-to-gain",
+        "house.space-wire": "wires-off-a-space",
+        "house.space-guy": "guys-off-a-space",
+        "house.space-case": "cases-off-a-space",
     }
 
 

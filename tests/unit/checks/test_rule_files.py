@@ -98,6 +98,8 @@ def test_go_95_asks_only_for_what_was_read() -> None:
 
 GO95_NOT_KNOWN = {
     "Figure 54-8 over 35 kV",
+    "54.7-A1 and other widths of climbing space",
+    "84.7-A2",
     "Table 1 case 8 over 750 V",
     "Table 1 case 8 for communications",
     "Table 1 case 9",
@@ -201,7 +203,9 @@ READ_WITH_A_TOLERANCE = [
     for edge in WITH_A_NUMBER
     if edge.rule.measure not in NOT_READ_OFF_A_TAPE
     and edge.rule.at_limit == "meets"
-    and edge.rule.a not in ("anchor guy", "span guy")  # of places that are typed
+    # of places that are typed
+    and edge.rule.a not in ("anchor guy", "span guy", "factory bore")
+    and (edge.rule.a, edge.rule.measure) != ("guy", "clear of a space")
 ]
 
 

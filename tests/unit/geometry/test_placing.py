@@ -766,8 +766,8 @@ def test_what_is_removed_or_not_there_yet_is_not_asked_for() -> None:
     spool = Item("spool", "insulator", (ON_OLD, Removed(when="after")), "spool-53-2")
     coming = Item("coming", "insulator", (replace(ON_NEW, host="pole"),), "spool-53-2")
     made = job(*pole(45, when="found", depth_in=78.0), spool, coming)
-    assert [one.owner for one in place(made, "found").parts] == ["pole", "spool"]
-    assert [one.owner for one in place(made, "framed").parts] == ["pole", "coming"]
+    assert [one.owner for one in place(made, "found").bodies] == ["pole", "spool"]
+    assert [one.owner for one in place(made, "framed").bodies] == ["pole", "coming"]
 
 
 def test_a_wire_on_another_wire_has_nowhere_to_be() -> None:
@@ -802,7 +802,7 @@ def test_parts_know_what_carries_them() -> None:
         wire("w", "main", "north", "i"),
         fixed("spool", "insulator", "spool-53-2", 350.0),
     )
-    carried = {one.key: (one.pole, one.level, one.support) for one in made.parts}
+    carried = {one.key: (one.pole, one.level, one.support) for one in made.bodies}
     assert carried == {
         "pole": ("pole", None, None),
         "arm": ("pole", "pole", None),
@@ -810,3 +810,38 @@ def test_parts_know_what_carries_them() -> None:
         "w": ("pole", "arm", "i"),
         "spool": ("pole", "pole", None),
     }
+
+
+# Bores.
+
+
+def test_a_bore_goes_through_the_pole_at_its_height_the_way_its_bolt_points() -> None:
+    made = scene(fixed("spool", "insulator", "spool-53-2", 350.0, faces_deg=90.0))
+    shape = tube(made, "spool/bore1")
+    assert shape.p == at(-5.0, 0.0, 350.0)
+    assert shape.q == at(5.0, 0.0, 350.0)
+    # 11/16 in for a 5/8 in bolt, the usual Navy figure
+    assert (shape.r_p, shape.r_q) == (0.34375, 0.34375)
+
+
+def test_a_brace_bores_the_pole_under_its_arm() -> None:
+    hung = Item("brace", "brace", (OnItem(when="after", host="arm"),), "brace-angle-60in")
+    made = scene(arm("arm", 400.0), hung)
+    assert tube(made, "brace/bore1").p[2] == pytest.approx(382.0)
+    assert part(made, "brace/bore1").owner == "brace"
+    assert part(made, "arm/bore1").tags & Tag.ARM_BOLT
+
+
+def test_factory_bores_are_counted_from_the_top_before_the_cut() -> None:
+    made = scene(depth_in=72.0, cut_in=24.0)
+    pole_item = made.job.items[0]
+    bored = replace(pole_item, pole=replace(pole_item.pole, bored_in=(12.0, 60.0)))
+    again = place(replace(made.job, items=(bored, *made.job.items[1:])), "framed")
+    top = again.poles["pole"].top_up_in
+    assert top is not None
+    assert [part(again, f"pole/bore{n}").up_in - top for n in (1, 2)] == [12.0, -36.0]
+
+
+def test_what_sits_on_an_arm_or_on_equipment_bores_no_pole() -> None:
+    made = scene(arm("arm", 400.0), on_arm("i", "arm", 30.0))
+    assert [one.key for one in made.parts if one.tags & Tag.BORE] == ["arm/bore1"]

@@ -12,7 +12,7 @@ import pytest
 
 from framer.geometry.scene import Run
 from framer.geometry.space import Point
-from framer.geometry.squares import LARGEST_IN, largest_clear_square
+from framer.geometry.squares import LARGEST_IN, Beside, largest_clear_squares
 
 ORIGIN: Point = (0.0, 0.0, 400.0)
 EAST: Point = (1.0, 0.0, 0.0)
@@ -42,7 +42,7 @@ def through(*xs: float) -> list[Run]:
 
 
 def largest(*wires: Run, middle: Point = ORIGIN, arm: Point = EAST) -> float:
-    return largest_clear_square(middle, arm, wires)[0]
+    return largest_clear_squares([Beside(middle, arm, wires)])[0][0]
 
 
 def test_without_wires_the_square_is_as_large_as_is_looked_for() -> None:
@@ -122,13 +122,13 @@ def test_arms_and_wires_turned_and_moved_together_leave_the_same_square(turn_deg
 def test_the_far_corner_shows_where_the_square_is() -> None:
     # the only free quadrant is the south-east, to 30 in: its far corner is at (30, -30)
     closed = [*through(-10.0), north(12.0), east(8.0), south(30.0)]
-    size, corner = largest_clear_square(ORIGIN, EAST, closed)
+    [(size, corner)] = largest_clear_squares([Beside(ORIGIN, EAST, closed)])
     assert size == pytest.approx(30.0)
     assert corner == pytest.approx((30.0, -30.0))
 
 
 def test_the_middle_of_the_far_edge_shows_a_square_on_a_side() -> None:
     # north and south sides 29 in wide; east and west closed; of equal ones the first is taken
-    size, corner = largest_clear_square(ORIGIN, EAST, through(-14.5, 14.5))
+    [(size, corner)] = largest_clear_squares([Beside(ORIGIN, EAST, through(-14.5, 14.5))])
     assert size == pytest.approx(29.0)
     assert corner in (pytest.approx((0.0, 29.0)), pytest.approx((0.0, -29.0)))

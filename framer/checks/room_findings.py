@@ -1,0 +1,199 @@
+"""What is said of room to climb: the findings of the way up that is taken, and columns in words."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from framer.checks.finding import Finding
+from framer.checks.room import Column, Count, Judgement, Turn, Way, climb
+from framer.checks.rulebook import Rule, Rulebook
+from framer.geometry.climbing import Intrusion, cut_to, intrusions, outline
+from framer.geometry.scene import Scene
+from framer.geometry.space import Point
+from framer.units.length import length_text
+
+
+def foulings(way: Way, column: Column, judged: Judgement) -> list[Intrusion]:
+    """What reaches into a column about a level at the width asked, the deepest of each thing."""
+    if judged.need_in is None or judged.verdict != "short":
+        return []
+    level = way.levels[judged.level]
+    deepest: dict[str, Intrusion] = {}
+    low, high = level.low - way.reach_in, level.high + way.reach_in
+    whole = (
+        outline(way.scene, number, level.frame, thick=way.thick)
+        for number in way.fouling[judged.level]
+    )
+    lying = [
+        one if one.part in level.wires else cut_to(way.scene, one, level.frame, low, high)
+        for one in whole
+        if one is not None
+    ]
+    for one in intrusions(way.scene, level.frame, column.number, judged.need_in, lying):
+        deepest.setdefault(way.scene.parts[one.part].owner, one)
+    return list(deepest.values())
+
+
+def _span(way: Way, one: Intrusion) -> str:
+    foot = way.scene.poles[way.pole].foot[2]
+    low, high = (length_text(height - foot, step_in=1.0) for height in (one.low, one.high))
+    return f"at {high}" if low == high else f"from {low} to {high}"
+
+
+def column_words(way: Way, column: Column) -> Iterator[str]:
+    """What is in a column, and what would free it, a line each; nothing for a clear one."""
+    job = way.scene.job
+    deepest: dict[str, Intrusion] = {}
+    for judged in column.judged:
+        for one in foulings(way, column, judged):
+            owner = way.scene.parts[one.part].owner
+            had = deepest.get(owner, one)
+            deepest[owner] = Intrusion(
+                had.part,
+                max(had.reach_in, one.reach_in),
+                min(had.low, one.low),
+                max(had.high, one.high),
+            )
+    for owner, one in sorted(deepest.items(), key=lambda found: -found[1].reach_in):
+        reach = length_text(one.reach_in, step_in=job.settings.round_in, toward="up")
+        yield f"{job.label(owner)} reaches {reach} in, {_span(way, one)}: move it that far out"
+    for text in dict.fromkeys(filter(None, (judged.missing for judged in column.judged))):
+        yield f"cannot say: {text}"
+    yield from dict.fromkeys(filter(None, (judged.allowed for judged in column.judged)))
+    for count in column.counts:
+        if count.verdict == "short":
+            names = ", ".join(job.label(way.scene.parts[one.part].owner) for one in count.parts)
+            yield f"{names}, {_span(way, together(count))}: {count.rule.title.lower()}: " + (
+                f"{count.found:g}, at most {count.most:g}: move one out of the {column.kind}"
+            )
+
+
+def together(count: Count) -> Intrusion:
+    """Where all that is counted is side by side: from the highest low end to the lowest top."""
+    ends = max(one.low for one in count.parts), min(one.high for one in count.parts)
+    return count.parts[0]._replace(low=min(ends), high=max(ends))
+
+
+def way_words(way: Way) -> Iterator[str]:
+    """How the way up goes, where it turns, and what is not known of any column."""
+    if len({column.number for column in way.path}) > 1:
+        stretches: list[str] = []
+        for level, column in zip(way.levels, way.path, strict=True):
+            foot = way.scene.poles[way.pole].foot[2]
+            at = length_text(level.high - foot, step_in=1.0)
+            if not stretches or not stretches[-1].startswith(column.name):
+                stretches.append(f"{column.name} at {at}")
+        yield "no one column is clear; from the top down: " + ", ".join(stretches)
+    for turn in way.turns:
+        apart = length_text(turn.apart_in, toward="down")
+        need = length_text(turn.need_in, toward="up")
+        line = f"{turn.verdict}: turns {turn.degrees:.0f} degrees in {apart}, needs {need}"
+        if turn.left_in is not None:
+            left = length_text(turn.left_in, toward="down")
+            line += f"; read so that it stays put by both levels, in {left}"
+        yield line
+    for text in way.unsaid:
+        yield f"cannot say: {text}"
+
+
+def climbing_findings(scene: Scene, books: Sequence[Rulebook]) -> Iterator[Finding]:
+    """What the books say of the way up that is taken."""
+    told = set()
+    for way in climb(scene, books):
+        for finding in _findings(way):
+            # a book and one that changes it say the same of what is not changed
+            if finding.key not in told:
+                told.add(finding.key)
+                yield finding
+
+
+def _findings(way: Way) -> Iterator[Finding]:
+    parts = way.scene.parts
+    pole = way.scene.part_by_key.get(way.pole)
+    unsaid: dict[tuple[str, str], Finding] = {}
+    first: Rule | None = None
+    for number, column in enumerate(way.path):
+        for one in column.judged:
+            if one.level != number:
+                continue
+            first = first or one.rule
+            wire = parts[way.levels[number].wires[0]]
+            if one.verdict == "cannot say":
+                told = unsaid.get((one.rule.id, one.missing))
+                times = told.count + 1 if told else 1
+                unsaid[one.rule.id, one.missing] = Finding(
+                    one.rule, wire, pole, "cannot say", missing=one.missing, count=times
+                )
+                continue
+            limit = parts[one.limit] if one.limit >= 0 else None
+            other = limit if limit is not None and limit.owner != wire.owner else pole
+            yield Finding(
+                one.rule,
+                wire,
+                other,
+                one.verdict,
+                one.clear_in,
+                one.need_in,
+                one.tolerance_in,
+                _gap_line(way, column, one),
+                assumed="; ".join(filter(None, (one.required.assumed, one.allowed))),
+                required=one.required,
+                where=column.name,
+            )
+    yield from unsaid.values()
+    for text in way.unsaid if first is not None else ():
+        if first is not None and (first.id, text) not in unsaid:
+            yield Finding(first, None, None, "cannot say", missing=text)
+    for turn in way.turns:
+        yield _turn_finding(way, turn)
+    for column in dict.fromkeys(way.path):
+        for count in column.counts:
+            most = parts[count.parts[0].part]
+            yield Finding(
+                count.rule,
+                most,
+                pole,
+                count.verdict,
+                count.found,
+                count.most,
+                required=count.required,
+                where=f"{column.name}, {_span(way, together(count))}",
+            )
+
+
+def _gap_line(way: Way, column: Column, judged: Judgement) -> tuple[Point, Point]:
+    level = way.levels[judged.level]
+    (east, north), height = level.frame.centre, (level.low + level.high) / 2
+    far = judged.clear_in if column.kind == "side" else judged.clear_in * math.sqrt(2.0)
+    angle = math.radians(column.azimuth_deg)
+    tip = (east + far * math.sin(angle), north + far * math.cos(angle), height)
+    return (east, north, height), tip
+
+
+def _turn_finding(way: Way, turn: Turn) -> Finding:
+    upper, lower = (
+        way.scene.parts[way.levels[level].wires[0]] for level in (turn.upper, turn.lower)
+    )
+    where = f"{turn.above.name} to {turn.below.name}, {turn.degrees:.0f} degrees"
+    if turn.left_in is not None:
+        left = length_text(turn.left_in, toward="down")
+        where += f"; {left} is left where it stays put by both levels"
+    if turn.verdict == "cannot say":
+        apart, need = (
+            length_text(turn.apart_in, toward="down"),
+            length_text(turn.need_in, toward="up"),
+        )
+        missing = f"{where}: {apart} in all, needs {need}; whether the room by the levels counts"
+        return Finding(turn.rule, upper, lower, "cannot say", missing=missing + " is not said")
+    return Finding(
+        turn.rule,
+        upper,
+        lower,
+        turn.verdict,
+        turn.apart_in,
+        turn.need_in,
+        turn.tolerance_in,
+        required=turn.required,
+        where=where,
+    )
