@@ -14,6 +14,7 @@ from framer.desk.bridge import Bridge
 from framer.desk.painting import PAPER, Layer
 from framer.desk.rose import Rose
 from framer.desk.sheet_view import SheetView
+from framer.drawing.column import column_outline
 from framer.drawing.elevation import View, broadside_look, finding_line
 from framer.drawing.picture import Path, Primitive, extent
 from framer.drawing.selected import thing_dimensions
@@ -234,6 +235,7 @@ class Board(QWidget):
         more = [*self._handles(self.framed), *thing_dimensions(scene, sight, pole, key)]
         finding = self.finding()
         if finding is not None:
+            more.extend(column_outline(scene, sight, pole, finding, session.books()))
             more.extend(finding_line(scene, sight, pole, finding, self._around))
         self.overlay.show(more, self.px_per_in)
 
