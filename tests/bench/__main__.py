@@ -102,6 +102,13 @@ def checks() -> list[Line]:
             floor,
             "<= 30 ms",
         ),
+        Line(
+            f"the same without room to climb, {many} rules",
+            middle_ms(lambda: check(place(job, "framed"), every, moving=True)),
+            named,
+            floor,
+            "<= 10 ms",
+        ),
         Line("one drag step on that", middle_ms(lambda: drag(every)), named, floor, "<= 4 ms"),
     ]
 
