@@ -252,11 +252,15 @@ def climb(scene: Scene, books: Sequence[Rulebook]) -> Climb:
     ways: list[Way] = []
     for pole in poles:
         room = _Room(scene, pole)
-        ways.extend(
-            way
-            for book, climbing, rules in asking
-            if (way := room.way(book, climbing, rules)) is not None
-        )
+        # a book and one that changes it mostly ask the same of climbing: it is judged once
+        judged: dict[tuple[Climbing, tuple[str, ...]], Way | None] = {}
+        for book, climbing, rules in asking:
+            alike = climbing, tuple(rule.id for rule in rules)
+            if alike not in judged:
+                judged[alike] = room.way(book, climbing, rules)
+            way = judged[alike]
+            if way is not None:
+                ways.append(way._replace(book=book))
     _last[:] = [(scene, tuple(books), tuple(ways))]
     return tuple(ways)
 
