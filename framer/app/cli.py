@@ -17,22 +17,14 @@ from typing import TYPE_CHECKING
 
 from framer import __version__
 from framer.errors import FramerError
+from framer.geometry.space import POINT_WORDS
 
 if TYPE_CHECKING:
     from framer.session import Session
 
 CLEAN, FINDINGS, BAD_INPUT, OWN_FAULT = 0, 1, 2, 3
 
-LOOKS = {
-    "north": 0.0,
-    "north-east": 45.0,
-    "east": 90.0,
-    "south-east": 135.0,
-    "south": 180.0,
-    "south-west": 225.0,
-    "west": 270.0,
-    "north-west": 315.0,
-}
+LOOKS = {word: 45.0 * number for number, word in enumerate(POINT_WORDS)}
 """Directions a view can be named by."""
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from framer.checks.finding import Finding
+from framer.checks.finding import Finding, unit_of
 from framer.checks.requirement import Requirement, arithmetic
 from framer.checks.rulebook import Rule
 from framer.geometry.scene import Part, Tag
@@ -87,8 +87,12 @@ def pair_name(job: Job, finding: Finding) -> str:
 
 def amount(job: Job, finding: Finding, value: float, toward: Toward) -> str:
     """A gap or requirement as it is printed with this finding."""
-    if finding.unit != "in":
-        return f"{value:g} {finding.unit}".rstrip()
+    return _printed(job, finding.rule, value, toward)
+
+
+def _printed(job: Job, rule: Rule, value: float, toward: Toward) -> str:
+    if (unit := unit_of(rule)) != "in":
+        return f"{value:g} {unit}".rstrip()
     settings = job.settings
     return length_text(value, step_in=settings.round_in, toward=toward, system=settings.units)
 
@@ -245,8 +249,7 @@ def _other_requirements(
         if cell.need is None:
             words = f"cannot say: {cell.missing}"
         else:
-            unit = "kV" if rule.measure == "insulator class" else "in"
-            need = f"{cell.need:g} kV" if unit == "kV" else _length(job, cell.need)
+            need = _printed(job, rule, cell.need, "up")
             words = f"{'at most ' if rule.most else ''}{need} ({MEASURE_WORDS[rule.measure]})"
         memory = " [from memory]" if rule.source.how_known == "memory" else ""
         memory += " [relaxed here]" if rule.id == finding.rule.relaxes and is_eased else ""
@@ -254,8 +257,3 @@ def _other_requirements(
     if listed:
         yield "Asked of the same pair by other rules:"
         yield from (line for _, _, line in sorted(listed))
-
-
-def _length(job: Job, value: float) -> str:
-    settings = job.settings
-    return length_text(value, step_in=settings.round_in, toward="up", system=settings.units)

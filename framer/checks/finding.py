@@ -23,6 +23,11 @@ _UNITS: dict[MeasureName, str] = {"insulator class": "kV", "climbing count": ""}
 """Units of the measures that are no length."""
 
 
+def unit_of(rule: Rule) -> str:
+    """The unit a rule's requirement and gap are in; empty for a count."""
+    return _UNITS.get(rule.measure, "in")
+
+
 class Finding(Struct, frozen=True, eq=False):
     """What one rule says of one pair, or of one part.
 
@@ -97,7 +102,7 @@ class Finding(Struct, frozen=True, eq=False):
     @property
     def unit(self) -> str:
         """Unit of gap and need."""
-        return _UNITS.get(self.rule.measure, "in")
+        return unit_of(self.rule)
 
 
 def verdict(gap: float, need: float, tolerance: float, *, assumed: bool) -> Verdict:

@@ -601,11 +601,10 @@ def case_above_ground(gauge: Gauge, a: Rows, b: Rows) -> Measured:
         if shape is None or pole is None:
             continue
         if isinstance(shape, Box):
-            x, y, z = shape.centre
-            axes = (shape.u, shape.v, shape.w)
-            z -= sum(abs(axis[2]) * h for axis, h in zip(axes, shape.half, strict=True))
+            x, y, _ = shape.centre
         else:
-            x, y, z = min(shape.p, shape.q, key=lambda end: end[2])
+            x, y, _ = min(shape.p, shape.q, key=lambda end: end[2])
+        z = gauge.reach[0][number]
         gap[row] = z - pole.foot[2]
         low[row], ground[row] = (x, y, z), (x, y, pole.foot[2])
     return Measured(gap, np.zeros(count), low, ground, np.zeros(count, dtype=bool), {})

@@ -78,6 +78,8 @@ SELECTORS: dict[Selector, tuple[Tag, Tag]] = {
 }
 """Tags a part must have, and must not have, to be what a rule speaks of."""
 
+_NUMBERS = {name: (int(has), int(lacks)) for name, (has, lacks) in SELECTORS.items()}
+
 
 class PartKind(NamedTuple):
     """All of a part that findings depend on, but for where it is."""
@@ -230,6 +232,11 @@ class _Class(NamedTuple):
         return bool(self.tags & _GROUNDED)
 
 
+def connected_circuits(scene: Scene) -> tuple[Circuit, ...]:
+    """The job's circuits, those wired together at the scene's stage at the volts they share."""
+    return as_connected(scene.job.circuits, _wired_together(scene))
+
+
 def _wired_together(scene: Scene) -> Iterator[tuple[str, str]]:
     """Circuits that have phase wires joined to each other at the scene's stage."""
     job = scene.job
@@ -280,7 +287,7 @@ def structure(scene: Scene, stage: RuleStage) -> Structure:
     settings = job.settings
     return Structure(
         tuple(kinds),
-        as_connected(job.circuits, _wired_together(scene)),
+        connected_circuits(scene),
         stage,
         settings.assume_up_to_kv,
         settings.built,
@@ -320,10 +327,10 @@ def asked_of(
     found = []
     for book in books:
         for rule in book.rules:
-            if built.stage not in rule.stages or (rule.b is None) != (a == b):
+            if not planning.speaks(rule) or (rule.b is None) != (a == b):
                 continue
             for first, second in ((one, two), (two, one)):
-                if _selected(rule.a, first) and (rule.b is None or _selected(rule.b, second)):
+                if selects(rule.a, first.tags) and (rule.b is None or selects(rule.b, second.tags)):
                     cell = planning.cell(rule, first, second)
                     if cell is not None:
                         found.append((rule, cell))
@@ -406,6 +413,10 @@ class _Planning:
             self._boxed(boxes, places),
         )
 
+    def speaks(self, rule: Rule) -> bool:
+        """Whether a rule speaks of pairs at this stage; room to climb is judged by levels."""
+        return self.built.stage in rule.stages and rule.measure not in CLIMBING
+
     def _spoken(self, books: Sequence[Rulebook]) -> dict[int, list[_Found]]:
         """Each book's rules with the pairs they speak of, without those a rule relaxes."""
         spoken: dict[int, list[_Found]] = {}
@@ -413,8 +424,7 @@ class _Planning:
         by_id = {rule.id: rule for book in books for rule in book.rules}
         for book in books:
             for rule in book.rules:
-                speaks = self.built.stage in rule.stages and rule.measure not in CLIMBING
-                rows = self._rows(rule) if speaks else None
+                rows = self._rows(rule) if self.speaks(rule) else None
                 if rows is None:
                     continue
                 spoken.setdefault(id(book), []).append(rows)
@@ -531,10 +541,10 @@ class _Planning:
         count = len(self.classes)
         cells: list[Requirement] = []
         cell_of = np.full((count, count), -1, dtype=np.int64)
-        first = [i for i, one in enumerate(self.classes) if _selected(rule.a, one)]
+        first = [i for i, one in enumerate(self.classes) if selects(rule.a, one.tags)]
         second = first
         if rule.b is not None:
-            second = [i for i, one in enumerate(self.classes) if _selected(rule.b, one)]
+            second = [i for i, one in enumerate(self.classes) if selects(rule.b, one.tags)]
         for i in first:
             for j in second if rule.b is not None else (i,):
                 cell = self.cell(rule, self.classes[i], self.classes[j])
@@ -696,9 +706,10 @@ def _numbered(values: Iterable[str | None]) -> Whole:
     return np.array([numbers.setdefault(value, len(numbers)) for value in values], dtype=np.int64)
 
 
-def _selected(selector: Selector, one: _Class) -> bool:
-    wanted, unwanted = SELECTORS[selector]
-    return one.tags & int(wanted) == int(wanted) and not one.tags & int(unwanted)
+def selects(selector: Selector, tags: int) -> bool:
+    """Whether a part with these tags is what a selector speaks of."""
+    wanted, unwanted = _NUMBERS[selector]
+    return tags & wanted == wanted and not tags & unwanted
 
 
 def _meet(rule: Rule, a: _Class, b: _Class, built: Structure) -> str | None:
@@ -723,7 +734,7 @@ def _meet(rule: Rule, a: _Class, b: _Class, built: Structure) -> str | None:
     if not all(checks):
         return None
     unknown = "what the span crosses not known" if when.over and a.over is None else ""
-    for held, missing in (_length(when.span, a), _size(when, a, b), _time(when, built.built)):
+    for held, missing in (_length(when.span, a), _size(when, a, b), built_then(when, built.built)):
         if not held:
             return None
         unknown = unknown or missing
@@ -790,7 +801,8 @@ def _size(when: When, a: _Class, b: _Class) -> tuple[bool, str]:
     ), ""
 
 
-def _time(when: When, day: str) -> tuple[bool, str]:
+def built_then(when: When, day: str) -> tuple[bool, str]:
+    """Whether a line built on a day is of the time a rule asks, and what is not known of it."""
     if when.built is None:
         return True, ""
     if not day:

@@ -15,11 +15,12 @@ from typing import NamedTuple, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
+from framer.checks.bookshelf import CLIMBING
 from framer.checks.finding import RANK, Verdict, verdict
-from framer.checks.plan import SELECTORS
+from framer.checks.plan import built_then, connected_circuits, selects
 from framer.checks.requirement import NO_SAGS, Requirement, Site, requirement
-from framer.checks.rulebook import Climbing, Rule, Rulebook, RuleStage, Selector
-from framer.checks.voltage import Wired, as_connected
+from framer.checks.rulebook import Climbing, Rule, Rulebook, RuleStage
+from framer.checks.voltage import Wired
 from framer.geometry.climbing import (
     COLUMNS,
     LARGEST_IN,
@@ -39,8 +40,8 @@ from framer.geometry.climbing import (
     sizes_when_touched,
 )
 from framer.geometry.scene import Array, Part, Run, Scene, Tag
-from framer.geometry.space import compass
-from framer.model.stage import join_at, place_at, pole_at
+from framer.geometry.space import azimuth_of_point, compass
+from framer.model.stage import place_at, pole_at
 from framer.units.compare import HAIR_IN, is_at_least
 from framer.units.length import length_text
 
@@ -62,7 +63,6 @@ _WIRE, _NEARBY, _ARM = int(Tag.WIRE), int(Tag.NEARBY), int(Tag.ARM)
 _JUMPER = int(Tag.JUMPER)
 _RUN, _COVERED, _NEUTRAL = int(Tag.RUN), int(Tag.COVERED), int(Tag.NEUTRAL)
 _WORDS = {"run": "covered run", "cable": "cable, neutral or secondary beside the pole"}
-_SELECTORS = {name: (int(has), int(not_)) for name, (has, not_) in SELECTORS.items()}
 _SIZED = ("transformer", "cutout", "arrester", "equipment", "lamp", "riser", "ground wire", "guy")
 """Kinds of items that take room, so that one without a size leaves the room unknown."""
 _CIRCUIT_BY_CIRCUIT = ("circuit", "to ground")
@@ -270,7 +270,7 @@ def _stage(scene: Scene) -> RuleStage:
 
 
 def _judges(rule: Rule, stage: RuleStage) -> bool:
-    return rule.measure.startswith("climbing") and stage in rule.stages
+    return rule.measure in CLIMBING and stage in rule.stages
 
 
 def _climbed(scene: Scene) -> list[str]:
@@ -349,7 +349,7 @@ class _Room:
         )
         self._stood: dict[bool, _Standing] = {}
         self.unsized = tuple(self._unsized())
-        self.circuits = {one.id: one for one in as_connected(scene.job.circuits, _joined(scene))}
+        self.circuits = {one.id: one for one in connected_circuits(scene)}
 
     def way(self, book: Rulebook, climbing: Climbing, rules: Sequence[Rule]) -> Way | None:
         asked = list(self._asked([rule for rule in rules if rule.measure == "climbing space"]))
@@ -423,7 +423,7 @@ class _Room:
         parts, when = self.scene.parts, rule.when
         if when.joint_use not in (None, self.joint_use):
             return None
-        wires = [number for number in level.wires if _selected(rule.a, parts[number])]
+        wires = [number for number in level.wires if selects(rule.a, parts[number].tags)]
         if not wires:
             return None
         if rule.b is not None:
@@ -431,11 +431,9 @@ class _Room:
             if not beside:
                 return None
             wires += beside
-        built, missing = self.scene.job.settings.built, ""
-        if when.built is not None:
-            missing = "" if built else "when the line was built not known"
-            if built and (built < when.built.since or built >= (when.built.before or "9")):
-                return None
+        then, missing = built_then(when, self.scene.job.settings.built)
+        if not then:
+            return None
         ends = {
             (part.circuit, bool(part.tags & _NEUTRAL))
             for part in (parts[number] for number in wires)
@@ -480,7 +478,7 @@ class _Room:
             ]
         found = []
         for number, part in enumerate(scene.parts):
-            if part.pole != self.pole or number in level.wires or not _selected(rule.b, part):
+            if part.pole != self.pole or number in level.wires or not selects(rule.b, part.tags):
                 continue
             if not isinstance(part.shape, Run):
                 continue
@@ -658,7 +656,7 @@ class _Room:
             numbers = [
                 number
                 for number, kind in enumerate(self.kinds)
-                if kind in kinds and _selected(rule.a, parts[number])
+                if kind in kinds and selects(rule.a, parts[number].tags)
             ]
             if required.need is None or not numbers:
                 continue
@@ -700,7 +698,8 @@ class _Room:
         wanted = self.scene.job.settings.climbing_side
         best = min(columns, key=lambda column: column.order)
         if wanted:
-            best = min(columns, key=lambda column: _apart(_AZIMUTHS[wanted], column.azimuth_deg))
+            asked = azimuth_of_point(wanted)
+            best = min(columns, key=lambda column: _apart(asked, column.azimuth_deg))
         straight = tuple(best for _ in self.levels)
         if wanted or best.verdict != "short":
             return straight, ()
@@ -785,26 +784,9 @@ def turn_needs_in(degrees: float, limit_deg: float, within_in: float) -> float:
     return math.ceil(degrees / limit_deg - 1e-6) * within_in
 
 
-_AZIMUTHS = {
-    name: 45.0 * number for number, name in enumerate(("N", "NE", "E", "SE", "S", "SW", "W", "NW"))
-}
-
-
 def _apart(one_deg: float, other_deg: float) -> float:
     off = abs(one_deg - other_deg) % 360.0
     return min(off, 360.0 - off)
-
-
-def _joined(scene: Scene) -> Iterator[tuple[str, str]]:
-    """Circuits whose phase wires are joined at the stage."""
-    job = scene.job
-    for join in job.joins:
-        state = join_at(job, join, scene.stage)
-        one, two = job.wire_by_id.get(join.a), job.wire_by_id.get(join.b)
-        if state is None or state.made == "open" or one is None or two is None:
-            continue
-        if one.phase in "ABC" and two.phase in "ABC" and one.circuit != two.circuit:
-            yield one.circuit, two.circuit
 
 
 def _levels(scene: Scene, pole: str) -> tuple[Level, ...]:
@@ -851,11 +833,6 @@ def _kind(part: Part, arms: set[str]) -> str:
     if part.tags & _RUN:
         return "run" if part.tags & _COVERED else "bare run"
     return next((kind for tags, kind in _KINDS if part.tags & tags), "pole")
-
-
-def _selected(selector: Selector, part: Part) -> bool:
-    wanted, unwanted = _SELECTORS[selector]
-    return part.tags & wanted == wanted and not part.tags & unwanted
 
 
 def _bolts_apart(one: Part, other: Part) -> float:

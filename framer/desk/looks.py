@@ -2,15 +2,12 @@
 
 from __future__ import annotations
 
-POINTS = (
-    (0.0, "N", "north"),
-    (45.0, "NE", "north-east"),
-    (90.0, "E", "east"),
-    (135.0, "SE", "south-east"),
-    (180.0, "S", "south"),
-    (225.0, "SW", "south-west"),
-    (270.0, "W", "west"),
-    (315.0, "NW", "north-west"),
+from framer.geometry import space
+from framer.geometry.space import azimuth_of_point
+
+POINTS = tuple(
+    (azimuth_of_point(letters), letters, word)
+    for letters, word in zip(space.POINTS, space.POINT_WORDS, strict=True)
 )
 """Degrees, letter, word."""
 

@@ -169,18 +169,17 @@ class Window(QMainWindow):
 
     def complain(self, what: str, problem: FramerError) -> None:
         """Say in the window what was not done and what is wrong with a file; nothing changes."""
-        from PySide6.QtCore import Qt
-
-        self.notice.setTextFormat(Qt.TextFormat.PlainText)
-        self.notice.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-        self.notice.setText(f"{what}: {problem}")
-        self._notice_bar.show()
+        self.tell(f"{what}: {problem}")
         if self.bridge is None:
             self.show_empty()
 
     def tell(self, text: str) -> None:
         """Say in the window what a person should know of the file; nothing for no text."""
         if text:
+            from PySide6.QtCore import Qt
+
+            self.notice.setTextFormat(Qt.TextFormat.PlainText)
+            self.notice.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
             self.notice.setText(text)
             self._notice_bar.show()
 

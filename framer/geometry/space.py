@@ -61,8 +61,8 @@ def turned(azimuth_deg: float, by_deg: float) -> float:
     return (azimuth_deg + by_deg) % 360.0
 
 
-_POINTS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
-_WORDS = (
+POINTS = ("N", "NE", "E", "SE", "S", "SW", "W", "NW")
+POINT_WORDS = (
     "north",
     "north-east",
     "east",
@@ -72,11 +72,17 @@ _WORDS = (
     "west",
     "north-west",
 )
+"""The points of the compass, clockwise from north, as letters and as words."""
+
+
+def azimuth_of_point(point: str) -> float:
+    """The direction of a point of the compass given by its letters."""
+    return 45.0 * POINTS.index(point)
 
 
 def compass(azimuth_deg: float, *, words: bool = False) -> str:
     """The direction as a compass point where it is one to half a degree, else in degrees."""
     index, off = divmod(azimuth_deg + 22.5, 45.0)
     if abs(off - 22.5) <= 0.5:
-        return (_WORDS if words else _POINTS)[int(index) % 8]
+        return (POINT_WORDS if words else POINTS)[int(index) % 8]
     return f"{azimuth_deg:.0f} deg"

@@ -243,3 +243,15 @@ def test_room_to_climb_is_left_to_say_while_a_thing_is_moved(session: Session) -
     assert climbing() == {"job.climbing"}
     session.keep_preview("lower the arm")
     assert "job.climbing" not in climbing()
+
+
+def test_room_to_climb_is_not_told_as_asked_of_a_single_wire(session: Session) -> None:
+    single = [
+        finding
+        for finding in session.findings("framed")
+        if finding.b is None and finding.a is not None and "climb" not in finding.rule.measure
+    ]
+    assert single
+    told = [line for finding in single for line in session.explanation(finding, "framed")]
+    assert any(line.startswith("Rule ") for line in told)
+    assert not any("square of the column" in line for line in told)
