@@ -47,3 +47,7 @@ class UnknownNameError(FramerError, LookupError):
 
     def __str__(self) -> str:
         return str(self.args[0])
+
+
+class FormulaError(FramerError, ValueError):
+    """Numbers that no engineering formula makes sense of: a span of nothing, a lead of nothing."""

@@ -1,0 +1,109 @@
+"""Every public formula, called with quantities that carry units, gives one of the right kind."""
+
+from __future__ import annotations
+
+import inspect
+from collections.abc import Callable
+from types import ModuleType
+from typing import Any
+
+import pint
+import pytest
+
+from framer.mechanics import arm, guy, handling, pole, sag, wire
+
+units = pint.UnitRegistry()
+IN, FT, LBF, PSF = units.inch, units.foot, units.force_pound, units.force_pound / units.foot**2
+PLF = LBF / FT
+
+CALLS: dict[Callable[..., Any], tuple[tuple[Any, ...], Any]] = {
+    wire.ice_load: ((0.4 * IN, 0.5 * IN, 57.0 * LBF / FT**3), PLF),
+    wire.wind_load: ((0.4 * IN, 0.5 * IN, 4.0 * PSF), PLF),
+    wire.resultant: ((0.3 * PLF, 0.4 * PLF, 0.3 * PLF), PLF),
+    wire.blow_out: ((3.0 * FT, 0.3 * PLF, 0.4 * PLF), FT),
+    sag.parabola_sag: ((0.3 * PLF, 200.0 * FT, 900.0 * LBF), FT),
+    sag.parabola_sag_in: (),  # type: ignore[dict-item]
+    sag.drop_below_chord_in: ((30.0 * IN, 0.5), IN),
+    sag.catenary_sag: ((0.3 * PLF, 200.0 * FT, 900.0 * LBF), FT),
+    sag.catenary_length: ((0.3 * PLF, 200.0 * FT, 900.0 * LBF), FT),
+    sag.slack: ((0.3 * PLF, 200.0 * FT, 900.0 * LBF), FT),
+    sag.support_tension: ((0.3 * PLF, 3.0 * FT, 900.0 * LBF), LBF),
+    sag.average_tension: ((0.3 * PLF, 3.0 * FT, 900.0 * LBF), LBF),
+    sag.horizontal_from_average: ((0.3 * PLF, 200.0 * FT, 900.0 * LBF), LBF),
+    sag.low_point_from_lower: ((0.3 * PLF, 200.0 * FT, 900.0 * LBF, 2.0 * FT), FT),
+    sag.ruling_span: (([200.0 * FT, 2800.0 * IN],), FT),
+    sag.changed_tension: (
+        (900.0 * LBF, 200.0 * FT, (0.3 * PLF, 0.1 * PLF), 1e6 * LBF,
+         1e-5 / units.delta_degF, 60.0 * units.delta_degF),
+        LBF,
+    ),
+    pole.section_modulus: ((10.0 * IN,), IN**3),
+    pole.drilled_section_modulus: ((10.0 * IN, 0.7 * IN), IN**3),
+    pole.hollow_section_modulus: ((10.0 * IN, 3.0 * IN), IN**3),
+    pole.capacity: ((8000.0 * LBF / IN**2, 33.0 * IN), LBF * FT),
+    pole.girth_for: ((80_000.0 * LBF * FT, 8000.0 * LBF / IN**2), IN),
+    pole.wind_force: ((4.0 * PSF, 34.0 * FT, 7.0 * IN, 11.0 * IN), LBF),
+    pole.wind_moment: ((4.0 * PSF, 34.0 * FT, 7.0 * IN, 11.0 * IN), LBF * FT),
+    pole.tip_deflection: (
+        (900.0 * LBF, 34.0 * FT, 1.8e6 * LBF / IN**2, 7.0 * IN, 11.0 * IN), IN
+    ),
+    pole.buckling_load: (
+        (1.8e6 * LBF / IN**2, 34.0 * FT, 7.0 * IN, 11.0 * IN, "free top"), LBF
+    ),
+    pole.enlarged: ((1000.0 * LBF * FT, 100.0 * LBF, 900.0 * LBF), LBF * FT),
+    guy.corner_pull: ((900.0 * LBF, 20.0 * units.degree), LBF),
+    guy.horizontal_at_guy: (([(900.0 * LBF, 36.0 * FT), (400.0 * LBF, 30.0 * FT)], 35.0 * FT), LBF),
+    guy.moment_above_guy: (([(900.0 * LBF, 36.0 * FT)], 35.0 * FT), LBF * FT),
+    guy.stub_pull: ((900.0 * LBF, 30.0 * FT, 20.0 * FT), LBF),
+    handling.weight_span: ((200.0 * FT, 180.0 * FT), FT),
+    handling.slope_sum: (((200.0 * FT, 180.0 * FT),), 1 / FT),
+    handling.out_of_line: ((900.0 * LBF, 2.0 * FT, (200.0 * FT, 180.0 * FT)), LBF),
+    handling.tied_tension: ((900.0 * LBF, 2.0 * FT, 200.0 * FT, 0.14 * PLF, 1e6 * LBF), LBF),
+    handling.frustum_weight: ((8.0 * FT, 8.0 * IN, 9.0 * IN, 60.0 * LBF / FT**3), LBF),
+    arm.section_upright: ((3.75 * IN, 4.75 * IN, 0.7 * IN), IN**3),
+    arm.section_at_pin: ((3.75 * IN, 4.75 * IN, 0.7 * IN), IN**3),
+    arm.section_level: ((3.75 * IN, 4.75 * IN, 0.7 * IN), IN**3),
+    arm.overhang_moment: (([(300.0 * LBF, 46.0 * IN)], 0.0 * IN), LBF * FT),
+}  # fmt: skip
+del CALLS[sag.parabola_sag_in]
+"""Formulas and one call of each."""
+
+OTHERWISE = {
+    sag.parabola_sag_in: "takes plain numbers in lb/ft and inches",
+    pole.deflection: "takes arrays of plain numbers; checked against the closed form",
+    pole.worst_height: "takes functions of heights; checked against the cone",
+    guy.guy_load: "gives a record; below",
+    guy.sidewalk_guy: "gives a record; below",
+    guy.shared_by_two: "gives two forces; below",
+}
+
+
+def formulas(module: ModuleType) -> list[Callable[..., Any]]:
+    """The public functions that are written in a module."""
+    return [
+        found for name, found in inspect.getmembers(module, inspect.isfunction)
+        if not name.startswith("_") and found.__module__ == module.__name__
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("formula", CALLS, ids=lambda formula: formula.__name__)
+def test_a_formula_gives_the_right_kind_of_quantity(formula: Callable[..., Any]) -> None:
+    arguments, kind = CALLS[formula]
+    given = formula(*arguments)
+    for one in given if isinstance(given, tuple) else (given,):
+        assert one.check(units.Quantity(1.0, kind).dimensionality if kind is not PLF else PLF)
+
+
+def test_guys_give_forces() -> None:
+    load = guy.guy_load(900.0 * LBF, 35.0 * FT, 15.0 * FT, 1.0 * FT)
+    upper, push, moment = guy.sidewalk_guy(900.0 * LBF, 30.0 * FT, 20.0 * FT, 5.0 * FT)
+    two = guy.shared_by_two(900.0 * LBF, 500.0 * LBF, 270.0, 180.0)
+    for force in (load.tension, load.horizontal, load.vertical, upper.tension, push, *two):
+        assert force.check("[force]")
+    assert moment.check("[force] * [length]")
+
+
+def test_no_formula_is_left_out() -> None:
+    for module in (arm, guy, handling, pole, sag, wire):
+        for formula in formulas(module):
+            assert formula in CALLS or formula in OTHERWISE, formula.__name__
