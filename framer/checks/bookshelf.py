@@ -12,13 +12,26 @@ import msgspec
 import tomli
 from msgspec.structs import replace
 
-from framer.checks.rulebook import CHOICES, Altitude, Band, Book, Climbing, Rule, Rulebook, Table
+from framer.checks.rulebook import (
+    CHOICES,
+    Altitude,
+    Band,
+    Book,
+    Climbing,
+    MeasureName,
+    Rule,
+    Rulebook,
+    Table,
+    Working,
+)
 from framer.errors import DataFileError, UnknownNameError
 from framer.resources import resources
 
 SINGLE = (
     "above ground",
     "case above ground",
+    "middle above ground",
+    "clear of the column",
     "below top",
     "insulator class",
     "climbing turn",
@@ -30,11 +43,36 @@ SINGLE = (
 ONE_OR_TWO = ("climbing space",)
 """Measures of one part, or of one beside another."""
 
-CLIMBING = ("climbing space", "climbing turn", "climbing count", "climbing guys apart")
-"""Measures of a climbing space, which is judged in checks/room.py."""
+CLIMBING = (
+    "climbing space",
+    "climbing turn",
+    "climbing count",
+    "climbing guys apart",
+    "clear of the column",
+)
+"""Measures of a climbing space, which is judged in checks/room.py and checks/spaces.py."""
+
+WORKING = ("working height",)
+"""Measures of rules for a working space, which is judged in checks/working.py."""
+
+OF_STEPS: tuple[MeasureName, ...] = ("step order", "supports", "load")
+"""Measures of the steps of a transfer, which no book has numbers for."""
+
+OF_STRENGTH: tuple[MeasureName, ...] = (
+    "strength moment",
+    "strength load",
+    "strength stress",
+)
+"""Measures of strength, which is judged by a method of resources/strength and by no book."""
+
+_WORKING_WHEN = ("ground_kv", "arms_at_most", "all_covered")
+"""Conditions that a rule for a working height may have, and no other."""
 
 _CLIMBING_WHEN = ("joint_use", "closer_than_in", "a_above", "built")
 """Conditions that a rule for a climbing space may have."""
+
+MOST_BYTES = 16 * 1024 * 1024
+"""A larger file is refused before it is read."""
 
 _PLAIN = ("value", "per_kv", "per_step", "plus", "root", "girth", "floor")
 
@@ -90,17 +128,21 @@ def read_rulebook(path: Path, folder: Path | None = None) -> Rulebook:
         DataFileError: the file is no rulebook at all.
     """
     try:
-        data = tomli.loads(path.read_text(encoding="utf-8"))
+        is_huge = path.stat().st_size > MOST_BYTES
+        data = {} if is_huge else tomli.loads(path.read_text(encoding="utf-8"))
     except OSError as error:
         raise DataFileError(path.name, "", f"cannot be read: {error.strerror}") from error
-    except (tomli.TOMLDecodeError, UnicodeDecodeError) as error:
+    except (ValueError, RecursionError) as error:  # no TOML, no UTF-8, or far too deep or long
         raise DataFileError(path.name, "", f"is not TOML: {error}") from error
-    unknown = sorted(set(data) - {"book", "table", "altitude", "climbing", "rule"})
+    if is_huge:
+        problem = f"is larger than {MOST_BYTES // 1024**2} MB, which no rulebook is"
+        raise DataFileError(path.name, "", problem)
+    unknown = sorted(set(data) - {"book", "table", "altitude", "climbing", "working", "rule"})
     if unknown:
         raise DataFileError(
             path.name,
             "",
-            "expected [book], [[table]], [[altitude]], [climbing] and [[rule]] only, "
+            "expected [book], [[table]], [[altitude]], [climbing], [working] and [[rule]] only, "
             f"not '{unknown[0]}'",
         )
     try:
@@ -109,12 +151,8 @@ def read_rulebook(path: Path, folder: Path | None = None) -> Rulebook:
         raise DataFileError(path.name, "[book]", str(error)) from error
     base = _base(book, path, folder)
     problems = list(base.problems)
-    climbing = base.climbing
-    if "climbing" in data:
-        try:
-            climbing = msgspec.convert(data["climbing"], type=Climbing)
-        except msgspec.ValidationError as error:
-            problems.append(DataFileError(path.name, "[climbing]", _refusal(error)))
+    climbing = _room(path, "climbing", Climbing, data, problems) or base.climbing
+    working = _room(path, "working", Working, data, problems) or base.working
     tables = _tables(path, "table", Table, data.get("table", []), problems)
     factors = _tables(path, "altitude", Altitude, data.get("altitude", []), problems)
     rules: dict[str, Rule] = {}
@@ -131,7 +169,24 @@ def read_rulebook(path: Path, folder: Path | None = None) -> Rulebook:
             rules[rule.id] = rule
     replaced = {rule.replaces for rule in rules.values()}
     kept = [rule for rule in base.rules if rule.id not in replaced]
-    return Rulebook(book, (*kept, *rules.values()), tuple(problems), climbing)
+    return Rulebook(book, (*kept, *rules.values()), tuple(problems), climbing, working)
+
+
+Room = TypeVar("Room", Climbing, Working)
+
+
+def _room(
+    path: Path, name: str, record_type: type[Room], data: dict[str, Any],
+    problems: list[DataFileError],
+) -> Room | None:  # fmt: skip
+    """What a book says of its room to climb or to work; nothing where it has none of its own."""
+    if name not in data:
+        return None
+    try:
+        return msgspec.convert(data[name], type=record_type)
+    except msgspec.ValidationError as error:
+        problems.append(DataFileError(path.name, f"[{name}]", _refusal(error)))
+        return None
 
 
 def _base(book: Book, path: Path, folder: Path | None) -> Rulebook:
@@ -223,6 +278,8 @@ def _misplaced(rule: Rule, above: dict[str, Rule], base: Rulebook) -> str:
         return "id: taken by a rule above"
     if rule.replaces and rule.replaces not in {one.id for one in base.rules}:
         return f"replaces: expected a rule of the book it is based on, not '{rule.replaces}'"
+    if rule.eases and rule.eases not in {*above, *(one.id for one in base.rules)}:
+        return f"eases: expected a rule above, not '{rule.eases}'"
     return ""
 
 
@@ -242,6 +299,13 @@ def rule_problem(rule: Rule, book: Book) -> str:
         asked = next((name for name in given if getattr(rule.when, name) is not None), "")
         if asked:
             return f"when.{asked}: not judged of a climbing space"
+    if rule.measure in OF_STEPS:
+        return f"measure: '{rule.measure}' is judged of the steps of a job and by no book"
+    if rule.measure in OF_STRENGTH:
+        return f"measure: '{rule.measure}' is judged by a strength method and by no book"
+    wrong = _working_problem(rule)
+    if wrong:
+        return wrong
     if rule.box and rule.measure not in ("horizontal", "vertical", "mid-span"):
         return "box: only horizontal, vertical and mid-span rules stand in a box"
     if rule.box and rule.most:
@@ -249,6 +313,26 @@ def rule_problem(rule: Rule, book: Book) -> str:
     if rule.relaxes and not rule.reason:
         return "reason: expected why the rule may be relaxed"
     return _bands_problem(rule)
+
+
+def _working_problem(rule: Rule) -> str:
+    """What is wrong with a rule about a working height, or with one that has its conditions."""
+    given = [name for name in rule.when.__struct_fields__ if getattr(rule.when, name) is not None]
+    if rule.measure in WORKING:
+        asked = next((name for name in given if name not in _WORKING_WHEN), "")
+        if asked:
+            return f"when.{asked}: not judged of a working height"
+        if (rule.a, rule.b) != ("arm", "arm"):
+            return "a: a working height is between an arm and an arm"
+        if rule.eases and not rule.reason:
+            return "reason: expected under which conditions it will do"
+        return ""
+    if rule.measure == "working space":
+        return "measure: a working space stands in [working], its height is a 'working height'"
+    asked = next((name for name in given if name in _WORKING_WHEN), "")
+    if asked:
+        return f"when.{asked}: judged of a working height only"
+    return "eases: only a working height is eased" if rule.eases else ""
 
 
 def _bands_problem(rule: Rule) -> str:

@@ -2,27 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from typing import NamedTuple, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
+from framer.checks.between import limits_book
 from framer.checks.finding import RANK, Finding
 from framer.checks.findings import Columns, Findings
 from framer.checks.jobwide import book_findings, climbing_unsaid, job_findings
+from framer.checks.levels import hand_over
 from framer.checks.measures import (
     MEASURES,
     NOT_SURVEYED,
     SPEAKS_OF,
     Gauge,
+    Measure,
 )
-from framer.checks.plan import Placed, Plan, plan, structure
+from framer.checks.plan import Placed, Plan, Rows, plan, rule_stage, structure
 from framer.checks.room_findings import climbing_findings
-from framer.checks.rulebook import INCHES_PER, Rulebook, RuleStage
+from framer.checks.rulebook import INCHES_PER, MeasureName, Rulebook
+from framer.checks.since import Gaps, same_books, same_structure
+from framer.checks.spaces import space_findings
+from framer.checks.working import working_findings
+from framer.errors import FramerError
 from framer.geometry.distance import along, closest, closest_in_plan
-from framer.geometry.scene import Scene
-from framer.model.stage import Stage
+from framer.geometry.scene import Scene, Tag
 from framer.units.compare import HAIR_IN, is_at_least
 
 Whole: TypeAlias = NDArray[np.int64]
@@ -37,39 +43,73 @@ _CROSSED_IN = 1e-3
 _UNSAID = -1e-3
 """What a direction that cannot be judged counts as: just short."""
 
-
-def rule_stage(stage: Stage) -> RuleStage:
-    """The kind of stage, for the choice of rules."""
-    return stage if stage == "found" or stage == "framed" else "temporary"
+MOST_PARTS = 4_000
+"""More parts than this are refused: a hundred are a full pole, and memory goes by the square."""
 
 
-def check(scene: Scene, books: Sequence[Rulebook], *, moving: bool = False) -> Findings:
+def check(
+    scene: Scene,
+    books: Sequence[Rulebook],
+    *,
+    moving: bool = False,
+    since: Findings | None = None,
+) -> Findings:
     """Everything the books and the job itself say of the scene, worst first.
 
-    While a thing is `moving` by hand, room to climb, which takes longer, is left to say.
+    Between two steps the limits typed for that time are one more book.
+    While a thing is `moving` by hand, room to climb, which takes longer, is left to say. Findings
+    of the scene `since` which few things moved only save time: what is said is the same.
+
+    Raises:
+        FramerError: there are more parts than are judged together.
     """
-    planned = plan(structure(scene, rule_stage(scene.stage)), tuple(books))
-    measured = _measured(scene, planned)
-    live = _best_way_of_boxes(planned, measured)
+    if len(scene.parts) > MOST_PARTS:
+        raise FramerError(
+            f"{len(scene.parts):,} parts; at most {MOST_PARTS:,} are judged together, for each is "
+            "measured to each other"
+        )
+    if rule_stage(scene.job, scene.stage) == "temporary":
+        books = (*books, *limits_book(scene.job.limits_between))
+    if since is not None and since.gaps is not None:
+        hand_over(since.gaps.scene, scene)
+    planned = _planned(scene, tuple(books), since)
+    found = measured(scene, planned, since=since.gaps if since else None)
+    live = best_way_of_boxes(planned, found)
     return Findings(
         scene.parts,
         planned,
-        _judged(planned, measured, live),
+        _judged(scene, planned, found, live),
         [
             *job_findings(scene),
             *book_findings(books),
-            *_cannot_say(scene, planned, measured, live),
-            *(climbing_unsaid(books) if moving else climbing_findings(scene, books)),
+            *_cannot_say(scene, planned, found, live),
+            *(climbing_unsaid(books) if moving else _climbing(scene, books)),
         ],
         waivers={waiver.key: waiver for waiver in scene.job.waivers},
+        gaps=found.gaps,
     )
 
 
-class _Measured(NamedTuple):
+def _planned(scene: Scene, books: tuple[Rulebook, ...], since: Findings | None) -> Plan:
+    """The plan of a scene; that of the scene before where only places have changed."""
+    gaps = since.gaps if since else None
+    if gaps is not None and same_books(gaps.planned, books) and same_structure(gaps.scene, scene):
+        return gaps.planned
+    return plan(structure(scene, rule_stage(scene.job, scene.stage)), books)
+
+
+def _climbing(scene: Scene, books: Sequence[Rulebook]) -> Iterator[Finding]:
+    """Room to climb, the spaces that reach into it, and room to work."""
+    yield from climbing_findings(scene, books)
+    yield from working_findings(scene, books)
+    yield from space_findings(scene, books, rule_stage(scene.job, scene.stage))
+
+
+class Measurement(NamedTuple):
     """The plan's rows, measured; `p` and `q` are of its pairs.
 
     `live` rows speak of this scene. `lost` is the number of the text that says what is not known;
-    numbers beyond the plan's texts are in `texts`, which continues them.
+    numbers beyond the plan's texts are in `texts`, which continues them. `gaps` are of its pairs.
     """
 
     gap: Real
@@ -80,60 +120,79 @@ class _Measured(NamedTuple):
     live: Yes
     lost: Whole
     texts: tuple[str, ...]
+    gaps: Gaps
 
 
-def _measured(scene: Scene, planned: Plan) -> _Measured:
-    rows, pairs, gauge = planned.rows, planned.pairs, Gauge(scene)
-    count = len(pairs.a)
-    gap, thickness = np.full(count, np.nan), np.zeros(count)
-    p, q = np.full((count, 3), np.nan), np.full((count, 3), np.nan)
-    away = np.zeros(count, dtype=bool)
-    tolerances = scene.tolerances
-    tolerance = tolerances[pairs.a] + np.where(pairs.a == pairs.b, 0.0, tolerances[pairs.b])
+def measured(
+    scene: Scene,
+    planned: Plan,
+    gauge: Gauge | None = None,
+    measures: Mapping[MeasureName, Measure] = MEASURES,
+    since: Gaps | None = None,
+    *,
+    everywhere: bool = False,
+) -> Measurement:
+    """The plan's rows measured in a scene, by a gauge of it and by these measures.
+
+    Gaps known `since` another scene are not measured again where neither part has moved. With
+    `everywhere` those rows are measured too that do not lie as their rule's conditions ask.
+    """
+    rows, pairs = planned.rows, planned.pairs
+    gaps = since.taken_over(scene, planned) if since else Gaps.none(scene, planned)
     live = _live(scene, planned)
-    wanted = live & (rows.unsaid == 0)
-    asked = np.zeros(count, dtype=bool)
+    wanted = (live | everywhere) & (rows.unsaid == 0)
+    asked = np.zeros(len(pairs.a), dtype=bool)
     asked[rows.pair[wanted]] = True
-    missing: dict[int, str] = {}
+    asked &= ~gaps.known
+    gaps.known[asked] = True
+    gauge = gauge or Gauge(scene, pairs.a[asked], pairs.b[asked])
     for measure, first, end in planned.measures:
         at = np.nonzero(asked[first:end])[0] + first
-        if not len(at):
-            continue
-        a, b = pairs.a[at], pairs.b[at]
-        result = MEASURES[measure](gauge, a, b)
-        gap[at], thickness[at], away[at] = result.gap, result.thickness, result.away
-        p[at], q[at] = result.p, result.q
-        if measure in NOT_SURVEYED:
-            tolerance[at] = 0.0
-        else:
-            far = np.maximum(scene.far_tolerances[a], scene.far_tolerances[b])
-            more = np.where(result.away, far, 0.0)
-            if result.sagging is not None:
-                sag = np.maximum(scene.sag_tolerances[a], scene.sag_tolerances[b])
-                more += np.where(result.sagging, sag, 0.0)
-            tolerance[at] += more
-        missing.update((int(at[row]), text) for row, text in result.missing.items())
-    row_away = wanted & away[rows.pair]
+        if len(at):
+            _measure(gauge, measures[measure], gaps, at, surveyed=measure not in NOT_SURVEYED)
+    away, missing = gaps.away, gaps.lost
+    row_away = wanted & away.take(rows.pair)
     lost = np.where(row_away, rows.lost_far, rows.unsaid)
     texts = planned.texts
     if missing:
         numbers = {text: number for number, text in enumerate(texts)}
-        late = np.zeros(count, dtype=np.int64)
+        late = np.zeros(len(pairs.a), dtype=np.int64)
         for pair, text in missing.items():
             late[pair] = numbers.setdefault(text, len(numbers))
-        row_late = np.where(wanted, late[rows.pair], 0)
+        row_late = np.where(wanted, late.take(rows.pair), 0)
         lost, texts = np.where(row_late > 0, row_late, lost), tuple(numbers)
-    thick = np.where(rows.surface, thickness[rows.pair], 0.0)
-    return _Measured(
-        np.where(wanted, gap[rows.pair] - thick, np.nan),
-        tolerance[rows.pair],
-        p,
-        q,
+    thick = np.where(rows.surface, gaps.thickness.take(rows.pair), 0.0)
+    return Measurement(
+        np.where(wanted, gaps.gap.take(rows.pair) - thick, np.nan),
+        gaps.tolerance.take(rows.pair),
+        gaps.p,
+        gaps.q,
         row_away,
         live,
         lost,
         texts,
+        gaps,
     )
+
+
+def _measure(gauge: Gauge, measure: Measure, gaps: Gaps, at: Whole, *, surveyed: bool) -> None:
+    """Measure the pairs of these numbers; readings have a say where it is `surveyed`."""
+    scene = gauge.scene
+    a, b = gaps.planned.pairs.a[at], gaps.planned.pairs.b[at]
+    result = measure(gauge, a, b)
+    gaps.gap[at], gaps.thickness[at], gaps.away[at] = result.gap, result.thickness, result.away
+    gaps.p[at], gaps.q[at] = result.p, result.q
+    gaps.lost.update((int(at[row]), text) for row, text in result.missing.items())
+    if not surveyed:
+        gaps.tolerance[at] = 0.0
+        return
+    tolerance = scene.tolerances[a] + np.where(a == b, 0.0, scene.tolerances[b])
+    far = np.maximum(scene.far_tolerances[a], scene.far_tolerances[b])
+    tolerance += np.where(result.away, far, 0.0)
+    if result.sagging is not None:
+        sag = np.maximum(scene.sag_tolerances[a], scene.sag_tolerances[b])
+        tolerance += np.where(result.sagging, sag, 0.0)
+    gaps.tolerance[at] = tolerance
 
 
 def _live(scene: Scene, planned: Plan) -> Yes:
@@ -143,7 +202,7 @@ def _live(scene: Scene, planned: Plan) -> Yes:
     for measure, first, end in planned.measures:
         if measure in SPEAKS_OF:
             lying[first:end] = SPEAKS_OF[measure](scene, pairs.a[first:end], pairs.b[first:end])
-    live: Yes = lying[planned.rows.pair]
+    live: Yes = lying.take(planned.rows.pair)
     if len(placed.row):
         live[placed.row] &= _lie_as_asked(scene, placed)
     if len(placed.crossed):
@@ -184,7 +243,7 @@ def _lie_as_asked(scene: Scene, placed: Placed) -> Yes:
     return lying
 
 
-def _best_way_of_boxes(planned: Plan, measured: _Measured) -> Yes:
+def best_way_of_boxes(planned: Plan, measured: Measurement) -> Yes:
     """The live rows, with only the better of two directions that are met together.
 
     A direction that cannot be judged loses to one that is met and wins over one that is short;
@@ -218,19 +277,26 @@ def _best_way_of_boxes(planned: Plan, measured: _Measured) -> Yes:
     return kept
 
 
-def _judged(planned: Plan, measured: _Measured, live: Yes) -> Columns:
+def spares(rows: Rows, gap: Real) -> Real:
+    """What every row has to spare, negative when short."""
+    spare = np.where(rows.most, rows.need - gap, gap - rows.need)
+    # where the very limit is not enough, it takes more than rounding can make
+    return np.where(rows.strict, spare - 2 * HAIR_IN, spare)
+
+
+def _judged(scene: Scene, planned: Plan, measured: Measurement, live: Yes) -> Columns:
     """The rows that can be judged, with their verdicts."""
     rows = planned.rows
     at = np.nonzero(live & (measured.lost == 0))[0]
-    gap, need = measured.gap[at], rows.need[at]
-    spare = np.where(rows.most[at], need - gap, gap - need)
-    # where the very limit is not enough, it takes more than rounding can make
-    spare = np.where(rows.strict[at], spare - 2 * HAIR_IN, spare)
+    gap = measured.gap[at]
+    spare = spares(rows, measured.gap)[at]
     nothing = np.zeros(len(at))
     tolerance = measured.tolerance[at]
     loose = ~is_at_least(spare - tolerance, nothing) | (rows.assumed[at] > 0)
     verdict = np.where(~is_at_least(spare, nothing), _SHORT, np.where(loose, _TIGHT, _MEETS))
-    kept = _once(rows.spot[at], planned.spots, measured.away[at], verdict, spare)
+    # of the pieces of a jumper the worst is told, wherever it is
+    jumper = ((scene.tags[rows.a[at]] | scene.tags[rows.b[at]]) & int(Tag.JUMPER)) != 0
+    kept = _once(rows.spot[at], planned.spots, measured.away[at] & ~jumper, verdict, spare)
     at = at[kept]
     return Columns(
         row=at,
@@ -257,7 +323,7 @@ def _once(spot: Whole, spots: int, away: Yes, verdict: Whole, spare: Real) -> Ye
     return kept
 
 
-def _cannot_say(scene: Scene, planned: Plan, measured: _Measured, live: Yes) -> list[Finding]:
+def _cannot_say(scene: Scene, planned: Plan, measured: Measurement, live: Yes) -> list[Finding]:
     """One finding for each thing a book and measure miss, with how many pairs it stands for."""
     rows, texts = planned.rows, measured.texts
     unsaid = np.nonzero(live & (measured.lost > 0))[0]

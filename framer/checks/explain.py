@@ -7,12 +7,15 @@ from collections.abc import Iterator, Sequence
 from framer.checks.finding import Finding, unit_of
 from framer.checks.requirement import Requirement, arithmetic
 from framer.checks.rulebook import Rule
-from framer.geometry.scene import Part, Tag
+from framer.geometry.bores import factory_bores
+from framer.geometry.sagging import ACSR, LINEAR
+from framer.geometry.scene import Part, Run, Tag
 from framer.model.job import Job
 from framer.stock.catalogue import catalogue
+from framer.stock.catalogue import wire as stock_wire
 from framer.stock.part import CasePart
 from framer.stock.source import HowKnown
-from framer.units.compare import HAIR_IN, Toward, is_at_least
+from framer.units.compare import HAIR_IN, Toward, rounded
 from framer.units.length import length_text
 
 MEASURE_WORDS = {
@@ -25,12 +28,14 @@ MEASURE_WORDS = {
     "line of sight": "least height over the straight line between the other's supports",
     "above ground": "height above ground",
     "case above ground": "height above ground",
+    "middle above ground": "height of its middle above ground",
     "arm spacing": "distance between arm bolts",
     "clear square": "largest clear square",
     "below top": "distance below the finished top",
     "bore spacing": "distance along the pole between bores",
     "bore to gain": "distance along the pole from the bore to the gain",
     "clear of a space": "clear of the space",
+    "clear of the column": "clear of the climbing column",
     "insulator class": "voltage class",
     "guy insulator": "insulated length of the guy from the pole",
     "not allowed": "side by side here",
@@ -39,11 +44,23 @@ MEASURE_WORDS = {
     "climbing turn": "height it turns in",
     "climbing count": "how many are in it",
     "climbing guys apart": "guys in it up and down",
+    "working height": "up and down between the wires of the two arms",
+    "working space": "clear out from the face of the arm",
+    "strength moment": "moment it stands",
+    "strength load": "load it stands",
+    "strength stress": "stress it stands",
     "not drawn": "gap",
+    "step order": "order of the steps",
+    "supports": "how many hold",
+    "load": "load",
 }
 """What each measure is called in a finding."""
 
-_BEYOND = {"below top": "above the cut", "clear of a space": "inside"}
+_BEYOND = {
+    "below top": "above the cut",
+    "clear of a space": "inside",
+    "clear of the column": "inside",
+}
 """What a gap below 0 is called."""
 
 VOLTAGE_WORDS = {
@@ -91,25 +108,32 @@ def amount(job: Job, finding: Finding, value: float, toward: Toward) -> str:
 
 
 def _printed(job: Job, rule: Rule, value: float, toward: Toward) -> str:
-    if (unit := unit_of(rule)) != "in":
+    unit = unit_of(rule)
+    if rule.measure == "load":
+        return f"{rounded(value, 0.1, toward):,.1f} {unit}"
+    if unit.startswith(("lbf", "psi")):
+        return f"{rounded(value, 1.0, toward):,.0f} {unit}"
+    if unit != "in":
         return f"{value:g} {unit}".rstrip()
     settings = job.settings
     return length_text(value, step_in=settings.round_in, toward=toward, system=settings.units)
 
 
 def gap_text(job: Job, finding: Finding) -> str:
-    """The gap, rounded down; "-" where there is none."""
+    """The gap, rounded down, a load rounded up; "-" where there is none."""
     if finding.gap is None:
         return "-"
     beyond = _BEYOND.get(finding.rule.measure, "")
     if beyond and finding.gap < -HAIR_IN:
         return f"{amount(job, finding, -finding.gap, 'up')} {beyond}"
-    return amount(job, finding, finding.gap, "down")
+    return amount(job, finding, finding.gap, "up" if finding.rule.measure == "load" else "down")
 
 
 def need_text(job: Job, finding: Finding) -> str:
-    """The requirement, rounded up; "-" where there is none."""
-    return "-" if finding.need is None else amount(job, finding, finding.need, "up")
+    """The requirement, rounded up, what a load may be rounded down; "-" where there is none."""
+    if finding.need is None:
+        return "-"
+    return amount(job, finding, finding.need, "down" if finding.rule.measure == "load" else "up")
 
 
 def spare_text(job: Job, finding: Finding) -> str:
@@ -125,18 +149,20 @@ def spare_text(job: Job, finding: Finding) -> str:
 def one_line(job: Job, finding: Finding) -> str:
     """The finding in one line, without the verdict; a rule from memory says so."""
     known = " [rule from memory]" if finding.rule.source.how_known == "memory" else ""
-    known += " [size of the space from memory]" if space_known(job, finding) == "memory" else ""
+    known += " [size of the space from memory]" if "memory" in spaces_known(job, finding) else ""
     return _line(job, finding) + known + _lost_bores(job, finding) + waiver_text(job, finding)
 
 
-def space_known(job: Job, finding: Finding) -> HowKnown | None:
-    """How the size of the space a finding is about is known; `None` where it is about none."""
-    part = finding.b
-    if part is None or part.shape is None or not part.tags & Tag.SPACE:
-        return None
-    stock = catalogue().get(job.item_by_id[part.owner].part or "")
-    needs = (stock.needs if isinstance(stock, CasePart) else None) or ()
-    return next((need.how_known for need in needs if need.words == part.style), None)
+def spaces_known(job: Job, finding: Finding) -> list[HowKnown]:
+    """How the sizes of the spaces a finding is about are known, each word once."""
+    known: dict[HowKnown, None] = {}
+    for part in (finding.a, finding.b):
+        if part is None or part.shape is None or not part.tags & Tag.SPACE:
+            continue
+        stock = catalogue().get(job.item_by_id[part.owner].part or "")
+        needs = (stock.needs if isinstance(stock, CasePart) else None) or ()
+        known.update((need.how_known, None) for need in needs if need.words == part.style)
+    return list(known)
 
 
 def _lost_bores(job: Job, finding: Finding) -> str:
@@ -147,14 +173,8 @@ def _lost_bores(job: Job, finding: Finding) -> str:
     facts = job.item_by_id[part.owner].pole
     if not part.tags & Tag.FACTORY or facts is None or gap is None or need is None:
         return ""
-    bored = facts.bored_in
-    cut = bored[int(part.key.rpartition("/bore")[2]) - 1] - gap
-    lost = sum(not is_at_least(from_top - cut, need) for from_top in bored)
-    again = "all" if lost == len(bored) else "instead of these"
-    return (
-        f"; {lost} of {len(bored)} factory bores lost, cut off or too near the top: "
-        f"field-bore {again}, treat the bores"
-    )
+    cut = facts.bored_in[int(part.key.rpartition("/bore")[2]) - 1] - gap
+    return f"; {factory_bores(facts.bored_in, cut, need).words}"
 
 
 def waiver_text(job: Job, finding: Finding) -> str:
@@ -178,9 +198,12 @@ def _line(job: Job, finding: Finding) -> str:
         said = finding.missing.removeprefix(f"{title}: ")
         return f"{title}: {said}{many}"
     where = f", {finding.where}" if finding.where else ""
+    if finding.gap is None and finding.need is None:
+        return f"{title}: {finding.where or pair_name(job, finding)}"
     line = (
         f"{title}: {pair_name(job, finding)}{where}: {gap_text(job, finding)}, "
-        f"needs {need_text(job, finding)}, {spare_text(job, finding)}"
+        f"{'at most' if finding.rule.measure == 'load' else 'needs'} "
+        f"{need_text(job, finding)}, {spare_text(job, finding)}"
     )
     if finding.assumed:
         return f"{line} ({finding.assumed})"
@@ -194,7 +217,7 @@ def required_text(finding: Finding) -> str:
     """The requirement's arithmetic and the voltage it was picked by."""
     rule, required = finding.rule, finding.required
     if required is None:
-        return f"{finding.need:g} in"
+        return f"{finding.need:,.0f} {finding.unit}" if finding.worked else f"{finding.need:g} in"
     worked = arithmetic(rule, required)
     if rule.voltage != "none":
         worked += f", at {required.kv:.4g} kV {VOLTAGE_WORDS[rule.voltage]}"
@@ -217,15 +240,18 @@ def explained(
         lines.append(f"Required: {required_text(finding)}")
     if finding.where:
         lines.append(f"Where: {finding.where}.")
+    lines.extend(finding.worked)
+    if finding.reading:
+        lines.append(f"Read so: {finding.reading}.")
     if finding.tolerance_in:
         lines.append(f"Readings are good to {finding.tolerance_in:g} in either way.")
     if finding.assumed:
         lines.append(f"Assumed: {finding.assumed}.")
     if finding.missing:
         lines.append(f"Missing: {finding.missing}.")
-    space = space_known(job, finding)
-    if space is not None:
-        lines.append(f"The size of the space is stock data, known by: {space}.")
+    if sizes := spaces_known(job, finding):
+        lines.append(f"The size of the space is stock data, known by: {', '.join(sizes)}.")
+    lines.extend(_computed_sags(job, finding))
     lines.append(f"Source: {rule.source.words()}")
     if rule.note:
         lines.append(rule.note)
@@ -234,6 +260,26 @@ def explained(
         lines.append(f"Relaxes {rule.relaxes}: {rule.reason}{not_here}")
     lines.extend(_other_requirements(job, finding, others))
     return tuple(lines)
+
+
+def _computed_sags(job: Job, finding: Finding) -> Iterator[str]:
+    """What the sag of the wires spoken of was reckoned with, where it was and not typed."""
+    if job.settings.sag_from != "computed" or finding.unit != "in":
+        return
+    for part in (finding.a, finding.b):
+        run = job.wire_by_id.get(part.owner) if part is not None else None
+        if part is None or run is None or not isinstance(part.shape, Run):
+            continue
+        if run.sag_cold_in is not None and run.sag_hot_in is not None:
+            continue
+        least, most = (
+            "not known" if value is None else length_text(value, step_in=1 / 16)
+            for value in (part.shape.sag_least_in, part.shape.sag_most_in)
+        )
+        yield f"Sag of {job.label(run.id)}: least {least}, most {most}; reckoned: {LINEAR}."
+        stock = stock_wire(run.part)
+        if stock is not None and stock.material == "ACSR":
+            yield f"{ACSR}."
 
 
 def _other_requirements(

@@ -19,7 +19,16 @@ RANK: dict[Verdict, int] = {"short": 0, "cannot say": 1, "tight": 2, "meets": 3}
 """Worst first."""
 
 
-_UNITS: dict[MeasureName, str] = {"insulator class": "kV", "climbing count": ""}
+_UNITS: dict[MeasureName, str] = {
+    "insulator class": "kV",
+    "climbing count": "",
+    "step order": "",
+    "supports": "",
+    "load": "lbf",
+    "strength moment": "lbf ft",
+    "strength load": "lbf",
+    "strength stress": "psi",
+}
 """Units of the measures that are no length."""
 
 
@@ -46,6 +55,8 @@ class Finding(Struct, frozen=True, eq=False):
         required: how the requirement comes about, `None` where it comes from no book.
         waiver: who answers for it, `None` for nobody; it may have lapsed.
         where: in words, where it is, for what the names of its parts do not tell.
+        reading: how the book was read where it may be read otherwise, and what that would give.
+        worked: the arithmetic behind gap and need, line by line, for what is reckoned.
     """
 
     rule: Rule
@@ -62,6 +73,8 @@ class Finding(Struct, frozen=True, eq=False):
     required: Requirement | None = None
     waiver: Waiver | None = None
     where: str = ""
+    reading: str = ""
+    worked: tuple[str, ...] = ()
 
     @property
     def key(self) -> str:
@@ -79,11 +92,14 @@ class Finding(Struct, frozen=True, eq=False):
         return self.need - self.gap if self.rule.most else self.gap - self.need
 
     @property
+    def is_of_workers(self) -> bool:
+        """Whether it is about workers and what is energised near them, and no clearance."""
+        return self.rule.measure == "approach" or "worker" in (self.rule.a, self.rule.b)
+
+    @property
     def can_be_waived(self) -> bool:
         """Whether somebody may answer for it: a gap that is short, but none to a worker."""
-        named = (self.rule.a, self.rule.b)
-        worker = self.rule.measure == "approach" or "worker" in named
-        return self.verdict == "short" and self.spare is not None and not worker
+        return self.verdict == "short" and self.spare is not None and not self.is_of_workers
 
     @property
     def is_waived(self) -> bool:

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from framer.checks.finding import RANK, Finding, Verdict
 from framer.checks.plan import Plan
+from framer.checks.since import Gaps
 from framer.geometry.scene import Part
 from framer.model.job import Waiver
 
@@ -43,8 +44,13 @@ class Findings(Sequence[Finding]):
         columns: Columns,
         others: Sequence[Finding],
         waivers: Mapping[str, Waiver],
+        gaps: Gaps | None = None,
     ) -> None:
-        """Sort the rows and the findings that are no rows (`others`) together."""
+        """Sort the rows and the findings that are no rows (`others`) together.
+
+        `gaps` are kept for the next check, which may take some over.
+        """
+        self.gaps = gaps
         self._waivers = waivers
         self._parts, self._planned, self._columns = parts, planned, columns
         self._others = [self._with_waiver(one) for one in others]
@@ -57,6 +63,13 @@ class Findings(Sequence[Finding]):
         self._verdicts = np.concatenate(verdict)
         self._order = np.lexsort((np.concatenate(spare), self._verdicts))
         self._made: dict[int, Finding] = {}
+
+    def with_more(self, more: Sequence[Finding]) -> Findings:
+        """These and others sorted together."""
+        if not more:
+            return self
+        others = [*self._others, *more]
+        return Findings(self._parts, self._planned, self._columns, others, self._waivers, self.gaps)
 
     @property
     def counts(self) -> dict[Verdict, int]:
@@ -76,6 +89,31 @@ class Findings(Sequence[Finding]):
         """The findings that are not met."""
         met = int((self._verdicts == RANK["meets"]).sum())
         return [self[index] for index in range(len(self) - met)]
+
+    @property
+    def numbers(self) -> list[int]:
+        """The findings as numbers, worst first; see `numbered` and `now`."""
+        return list(self._order.tolist())
+
+    def numbered(self, number: int) -> Finding:
+        """The finding of a number."""
+        return self._finding(number)
+
+    def now(self, before: Findings) -> list[int]:
+        """The numbers here of the findings of an earlier check, by their numbers there; -1: gone.
+
+        The same rule speaks of the same parts in both. While a plan is kept, as during a move by
+        hand, this looks at no single finding.
+        """
+        if self._planned is not before._planned:
+            known = {self._finding(number).key: number for number in self._order.tolist()}
+            return [known.get(before._finding(at).key, -1) for at in range(len(before))]
+        rows, there = self._columns.row, before._columns.row
+        places = np.full(len(self._planned.rows.a), -1)
+        places[rows] = np.arange(len(rows))
+        known = {one.key: number for number, one in enumerate(self._others, start=len(rows))}
+        others = [known.get(one.key, -1) for one in before._others]
+        return [*places[there].tolist(), *others]
 
     def __len__(self) -> int:
         return len(self._order)

@@ -35,8 +35,8 @@ _METRIC_DIGITS = 6
 class Kind(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     """One sentence a house rule can say.
 
-    `words` is the sentence; the other fields are those of the rule it makes, and `note` says what
-    is measured where the measure alone does not.
+    `words` is the sentence; the other fields are those of the rule it makes (with `most` the number
+    is the most there may be), and `note` says what is measured where the measure alone does not.
     """
 
     id: str
@@ -47,6 +47,7 @@ class Kind(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     when: When = When()
     stages: tuple[RuleStage, ...] = ("found", "crew leaves", "framed")
     convention: Convention = "centre"
+    most: bool = False
     note: str = ""
 
     @property
@@ -115,6 +116,7 @@ def house_rule(draft: Draft, key: str, *, metric: bool = False) -> Rule:
         when=kind.when,
         stages=kind.stages,
         convention=kind.convention,
+        most=kind.most,
         voltage="none" if draft.up_to_kv is None else "highest circuit",
         need=bands,
         relaxes=draft.relaxes,

@@ -1,6 +1,6 @@
 """Findings that come from the job itself and no book.
 
-Undecided things, things with nowhere to be, and limit lines the planner placed.
+Undecided things, things with nowhere to be, phases that cross, and limit lines the planner placed.
 """
 
 from __future__ import annotations
@@ -9,6 +9,7 @@ from collections.abc import Iterable, Iterator
 
 from framer.checks.finding import Finding, verdict
 from framer.checks.rulebook import Band, Rule, Rulebook
+from framer.geometry.jumpers import rolls, unlike_phases
 from framer.geometry.limit import limit_normal
 from framer.geometry.scene import Box, Part, Scene, Tag, Tube
 from framer.geometry.space import Point, dot, moved
@@ -33,6 +34,7 @@ def _rule(key: str, title: str) -> Rule:
 UNDECIDED = _rule("undecided", "Every surveyed thing needs a fate")
 UNPLACED = _rule("no-place", "Everything rests on something that is there")
 CLIMBING = _rule("climbing", "Room to climb")
+PHASES = _rule("phases", "Every jumper joins equal phases")
 UNREAD = _rule("rulebook", "Every rule of the books chosen can be read")
 
 
@@ -54,8 +56,22 @@ def job_findings(scene: Scene) -> Iterator[Finding]:
         yield Finding(
             UNPLACED, None, None, "cannot say", missing=f"where {label} is: {nowhere.why}"
         )
+    yield from phase_findings(scene)
     for limit in scene.job.limits:
         yield from _limit(scene, limit)
+
+
+def phase_findings(scene: Scene) -> Iterator[Finding]:
+    """Joins of unlike phase letters, and phases that cross from one span to the next."""
+    job = scene.job
+    for join, one, other in unlike_phases(scene):
+        a, b = job.label(join.a), job.label(join.b)
+        words = f"{job.label(join.id)} joins phase {one} to {other} ({a} - {b}): confirm phases"
+        yield Finding(PHASES, None, None, "cannot say", missing=words)
+    for roll in rolls(scene):
+        to = [job.span_by_id[span].toward for span in (roll.first, roll.second)]
+        words = f"{job.label(roll.circuit)}, {to[0]} to {to[1]}: {roll.words}"
+        yield Finding(PHASES, None, None, "cannot say", missing=words)
 
 
 def book_findings(books: Iterable[Rulebook]) -> Iterator[Finding]:

@@ -17,6 +17,7 @@ line of sight: how high a wire at its most sag stays over the straight line betw
     of another of its span; below 0 where it hangs under that line.
 above ground: least height of a wire over the ground of its span.
 case above ground: height of the lowest point of a body over the ground at its pole.
+middle above ground: height of a body's middle over the ground at its pole.
 arm spacing: up-and-down distance between the bolts of two arms that cross.
 clear square: the largest square beside the pole that no wire of two crossing arms enters.
 below top: distance along the pole from the finished top down to an arm's bolt or to a bore; below
@@ -25,11 +26,18 @@ bore spacing: distance along the pole from a bore to the next one of another fit
     whichever way they go through.
 bore to gain: distance along the pole from a bore's middle to the nearer edge of the gain of the
     next arm up or down; 0 inside it.
-clear of a space: how far a wire, guy or case stays out of the space that equipment needs; below 0
-    for how far it reaches in, which is the least move, any way, that would free it.
+clear of a space: how far a body, or the space other equipment needs, stays out of the space that
+    equipment needs; below 0 for how far it reaches in, which is the least move, any way, that
+    would free it.
 insulator class: the voltage an insulator is meant for.
 guy insulator: how far along a guy, from the pole, its insulator reaches; 0 without one.
 not allowed: 0 for every pair there is, so that none meets.
+
+Not of pairs, so in checks/spaces.py:
+
+clear of the column: how much wider the climbing column that is taken could be before it meets the
+    space that equipment needs; below 0 for how far the space reaches into it, which is the least
+    move in plan that would free it.
 
 Not of pairs, so in checks/room.py:
 
@@ -40,6 +48,20 @@ climbing space: the largest square of a column beside the pole that nothing ente
 climbing turn: height between two levels past which the column changes sides, for each angle begun.
 climbing count: how many of the parts there are in the column within one window of height.
 climbing guys apart: how far up and down the guys in one window are from each other at the pole.
+
+Not of pairs of parts, so in checks/working.py:
+
+working height: up and down between the wires of an arm and those of the next one under it that
+    crosses it. A rule that `eases` another is asked only where that one is short.
+working space: how far out from the face of an arm nothing stands under its wires, from the climbing
+    space along to the outermost wire; as far as the climbing space is wide. It has no rule of its
+    own: it stands in a book's `[working]`.
+
+Of the steps of a transfer, so in framer/transfer, and in no book:
+
+step order: whether a thing can go to its next place at that step; it has no number.
+supports: how many supports hold loose wires, against how many wires there are.
+load: what a support takes, against its rating.
 """
 
 from __future__ import annotations
@@ -58,7 +80,7 @@ from framer.geometry.distance import along, closest, closest_in_plan, to_box, to
 from framer.geometry.scene import Array, Box, Run, Scene, Tag
 from framer.geometry.squares import Beside, largest_clear_squares
 from framer.mechanics.sag import drop_below_chord_in
-from framer.model.place import Guyed, OnItem
+from framer.model.place import Guyed, OnArm, OnItem
 from framer.model.stage import place_at
 from framer.stock.catalogue import catalogue
 from framer.stock.part import ArmPart, GuyPart, InsulatorPart
@@ -158,8 +180,10 @@ class Gauge:
         scene: the scene.
     """
 
-    def __init__(self, scene: Scene) -> None:
+    def __init__(self, scene: Scene, a: Rows | None = None, b: Rows | None = None) -> None:
+        """A gauge of a scene, for the pairs `a` and `b` only where they are given."""
         self.scene = scene
+        self._pairs = None if a is None or b is None else (a, b)
 
     @cached_property
     def near(self) -> NDArray[np.bool_]:
@@ -168,21 +192,27 @@ class Gauge:
         return near
 
     @cached_property
+    def jumper(self) -> NDArray[np.bool_]:
+        """Which parts are pieces of jumpers."""
+        jumper: NDArray[np.bool_] = (self.scene.tags & int(Tag.JUMPER)) != 0
+        return jumper
+
+    @cached_property
     def far_unknown(self) -> NDArray[np.bool_]:
         """Which parts are wires of unknown far height."""
         return np.array([bool(part.missing_far) for part in self.scene.parts], dtype=bool)
 
     @cached_property
     def _wire_number(self) -> Rows:
-        """Each part's place among the wires, -1 for what is no wire."""
-        is_wire = (self.scene.tags & int(Tag.WIRE)) != 0
+        """Each part's place among the wires and jumpers, -1 for what is none."""
+        is_wire = (self.scene.tags & int(Tag.WIRE | Tag.JUMPER)) != 0
         return np.where(is_wire, np.cumsum(is_wire) - 1, -1)
 
     @cached_property
     def _all_approaches(self) -> tuple[Rows, Approach]:
-        """The approach of every wire to every other, by the pair's number in the table."""
+        """The approach of wires to each other, by the pair's number in the table."""
         wires = np.nonzero(self._wire_number >= 0)[0]
-        one, two = np.triu_indices(len(wires), k=1)
+        one, two = self._wire_pairs(len(wires))
         count = len(one)
         table = np.zeros((len(wires), len(wires)), dtype=np.int64)
         table[one, two], table[two, one] = np.arange(count), np.arange(count, 2 * count)
@@ -201,6 +231,16 @@ class Gauge:
                 missing,
             ),
         )
+
+    def _wire_pairs(self, count: int) -> tuple[Rows, Rows]:
+        """Numbers of wires to be paired, the lower one first, each pair once."""
+        if self._pairs is None:
+            return np.triu_indices(count, k=1)
+        one, two = (self._wire_number[parts] for parts in self._pairs)
+        wanted = np.zeros((count + 1, count + 1), dtype=bool)
+        wanted[np.minimum(one, two), np.maximum(one, two)] = True
+        one, two = np.nonzero(np.triu(wanted[:count, :count], k=1))
+        return one, two
 
     def approaches(self, a: Rows, b: Rows) -> Approach:
         """Where pairs of wires come closest in plan."""
@@ -283,27 +323,20 @@ class Gauge:
     @cached_property
     def sags(self) -> tuple[Array, Array]:
         """Least sag of every part, 0 where there is none, and most sag, NaN where not known."""
-        runs = [part.shape if isinstance(part.shape, Run) else None for part in self.scene.parts]
-        least = [run.sag_least_in or 0.0 if run else 0.0 for run in runs]
-        most = [run.sag_most_in if run and run.sag_most_in is not None else np.nan for run in runs]
-        return np.array(least), np.array(most)
+        least, most = self.scene.sags
+        # the bow of a jumper is in its path
+        return least, np.where(self.jumper, 0.0, most)
 
     def away(self, a: Rows, b: Rows, s: Array, t: Array) -> NDArray[np.bool_]:
         """Which approaches lie away from our supports, where a far end has a say."""
-        return ((s > AT_SUPPORT) & ~self.near[a]) | ((t > AT_SUPPORT) & ~self.near[b])
+        held = self.near | self.jumper
+        return ((s > AT_SUPPORT) & ~held[a]) | ((t > AT_SUPPORT) & ~held[b])
 
     @cached_property
     def boxes(self) -> _Boxes:
         """The boxes among the parts."""
-        shapes = [part.shape for part in self.scene.parts]
-        boxes = [shape for shape in shapes if isinstance(shape, Box)]
-        is_box = np.array([isinstance(shape, Box) for shape in shapes], dtype=bool)
-        return _Boxes(
-            np.where(is_box, np.cumsum(is_box) - 1, -1),
-            np.array([box.centre for box in boxes]),
-            np.array([(box.u, box.v, box.w) for box in boxes]),
-            np.array([box.half for box in boxes]),
-        )
+        is_box, centre, axes, half = self.scene.boxes
+        return _Boxes(np.where(is_box, np.cumsum(is_box) - 1, -1), centre, axes, half)
 
     @cached_property
     def reach(self) -> tuple[Array, Array]:
@@ -418,7 +451,7 @@ def slant(gauge: Gauge, a: Rows, b: Rows) -> Measured:
         wire_b = _pieces(p_b[one], q_b[one], float(sag_b[row]))
         at_a[row], at_b[row], s[row], t[row] = _closest_pieces(wire_a, wire_b)
     off = at_a - at_b
-    gap = np.sqrt(np.einsum("ij,ij->i", off, off))
+    gap = np.sqrt(np.vecdot(off, off))
     away = (
         gauge.away(a, b, s, t) | _may_come_nearer(gauge, a, -off) | _may_come_nearer(gauge, b, off)
     )
@@ -437,7 +470,7 @@ def _may_come_nearer(gauge: Gauge, wires: Rows, across: Array) -> NDArray[np.boo
     p, q = gauge.scene.ends
     run = (q - p)[wires, :2]
     length = np.hypot(*run.T)
-    ahead = np.einsum("ij,ij->i", across[:, :2], run) / np.where(length > 0, length, 1.0)
+    ahead = np.vecdot(across[:, :2], run) / np.where(length > 0, length, 1.0)
     may: NDArray[np.bool_] = unknown & (ahead > -np.abs(across[:, 2]))
     return may
 
@@ -475,7 +508,7 @@ def surface(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     """
     scene = gauge.scene
     p, q = scene.ends
-    wire_p, wire_q = _at_hottest(gauge, a, b)
+    wire_p, wire_q = _at_hottest(gauge, a, gauge.reach[1][b])
     r_p, r_q = scene.radii
     count = len(a)
     gap = np.full(count, np.nan)
@@ -495,12 +528,12 @@ def surface(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     return Measured(gap, r_p[a], at_a, at_b, fraction > AT_SUPPORT, {})
 
 
-def _at_hottest(gauge: Gauge, a: Rows, b: Rows) -> tuple[Array, Array]:
-    """Both ends of each row's wire; a nearby one that passes over the body as low as it gets."""
+def _at_hottest(gauge: Gauge, a: Rows, least: Array) -> tuple[Array, Array]:
+    """Both ends of each row's wire; a nearby one as low as it gets, but for no lower than asked."""
     p, q = gauge.scene.ends
-    over = np.minimum(p[a, 2], q[a, 2]) - gauge.reach[1][b]
+    over = np.minimum(p[a, 2], q[a, 2]) - least
     low = np.minimum(gauge.sags[1][a], np.maximum(over, 0.0))
-    low = np.where(gauge.near[a], np.nan_to_num(low), 0.0)
+    low = np.where(gauge.near[a] & ~np.isnan(low), low, 0.0)
     return _lowered(p[a], low), _lowered(q[a], low)
 
 
@@ -510,7 +543,8 @@ def centre_line(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     p, q = scene.ends
     s, t = closest(p[a], q[a], p[b], q[b])
     at_a, at_b = along(p[a], q[a], s), along(p[b], q[b], t)
-    gap = np.sqrt(np.einsum("ij,ij->i", at_a - at_b, at_a - at_b))
+    off = at_a - at_b
+    gap = np.sqrt(np.vecdot(off, off))
     return Measured(gap, np.zeros(len(a)), at_a, at_b, s > AT_SUPPORT, {})
 
 
@@ -525,7 +559,10 @@ def above_ground(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     for row, number in enumerate(a.tolist()):
         part = scene.parts[number]
         run = part.shape
-        if not isinstance(run, Run) or part.pole is None:
+        if not isinstance(run, Run):
+            continue
+        if part.pole is None:
+            missing[row] = f"ground under {scene.job.label(part.owner)} not known"
             continue
         if run.sag_most_in is None:
             missing[row] = f"sag of {scene.job.label(part.owner)} not known"
@@ -590,8 +627,20 @@ def line_of_sight(gauge: Gauge, a: Rows, b: Rows) -> Measured:
 
 def case_above_ground(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     """Height of the lowest point of a body over the ground line of its pole."""
-    scene = gauge.scene
     del b
+    return _over_its_ground(gauge, a, gauge.reach[0])
+
+
+def middle_above_ground(gauge: Gauge, a: Rows, b: Rows) -> Measured:
+    """Height of a body's middle over the ground line of its pole."""
+    del b
+    low, high = gauge.reach
+    return _over_its_ground(gauge, a, 0.5 * (low + high))
+
+
+def _over_its_ground(gauge: Gauge, a: Rows, heights: Array) -> Measured:
+    """From the ground line of each body's pole to the height given for the body."""
+    scene = gauge.scene
     count = len(a)
     gap = np.full(count, np.nan)
     low, ground = np.full((count, 3), np.nan), np.full((count, 3), np.nan)
@@ -604,7 +653,7 @@ def case_above_ground(gauge: Gauge, a: Rows, b: Rows) -> Measured:
             x, y, _ = shape.centre
         else:
             x, y, _ = min(shape.p, shape.q, key=lambda end: end[2])
-        z = gauge.reach[0][number]
+        z = heights[number]
         gap[row] = z - pole.foot[2]
         low[row], ground[row] = (x, y, z), (x, y, pole.foot[2])
     return Measured(gap, np.zeros(count), low, ground, np.zeros(count, dtype=bool), {})
@@ -695,18 +744,20 @@ def next_bores(scene: Scene, a: Rows, b: Rows) -> NDArray[np.bool_]:
     found = _next_up_or_down(scene, a, b)
     rows = np.nonzero(found)[0]
     one, two = a[rows], b[rows]
-    p, q = scene.ends
-    first, second = (q - p)[one], (q - p)[two]
-    crossed = np.linalg.norm(np.cross(first, second), axis=1)
-    sizes = np.linalg.norm(first, axis=1) * np.linalg.norm(second, axis=1)
-    one_line = crossed <= _ONE_LINE * np.maximum(sizes, 1.0)
-    found[rows] = ~(one_line & (np.abs(scene.ups[one] - scene.ups[two]) <= ONE_BORE_IN))
+    near = np.abs(scene.ups[one] - scene.ups[two]) <= ONE_BORE_IN
+    if near.any():
+        rows, one, two = rows[near], one[near], two[near]
+        p, q = scene.ends
+        first, second = q[one] - p[one], q[two] - p[two]
+        crossed = np.linalg.norm(np.cross(first, second), axis=1)
+        sizes = np.linalg.norm(first, axis=1) * np.linalg.norm(second, axis=1)
+        found[rows] = ~(crossed <= _ONE_LINE * np.maximum(sizes, 1.0))
     return found
 
 
 def bores_and_gains(scene: Scene, a: Rows, b: Rows) -> NDArray[np.bool_]:
     """Which pairs are a bore and an arm let into the same pole, with no other bore between."""
-    gained: NDArray[np.bool_] = _gains(scene)[b] > 0.0
+    gained: NDArray[np.bool_] = _gains(scene, b) > 0.0
     return gained & _next_up_or_down(scene, a, b)
 
 
@@ -720,31 +771,46 @@ def _next_up_or_down(scene: Scene, a: Rows, b: Rows) -> NDArray[np.bool_]:
 
 
 def not_carried(scene: Scene, a: Rows, b: Rows) -> NDArray[np.bool_]:
-    """Which pairs are things of which neither carries the other."""
-    job, hosts = scene.job, {}
-    for number in set(a.tolist()) | set(b.tolist()):
-        owner = scene.parts[number].owner
-        item = job.item_by_id.get(owner)
-        where = place_at(job, item, scene.stage) if item is not None else None
-        hosts[number] = where.host if isinstance(where, OnItem) else None
-    apart = [
-        hosts[one] != scene.parts[two].owner and hosts[two] != scene.parts[one].owner
-        for one, two in zip(a.tolist(), b.tolist(), strict=True)
-    ]
-    return np.array(apart, dtype=bool)
+    """Which pairs are things of which neither carries the other, by itself or by something else."""
+    apart = np.ones(len(a), dtype=bool)
+    known: dict[str, set[str]] = {}
+    for first, second in ((a, b), (b, a)):
+        for number in np.unique(first).tolist():
+            owner = scene.parts[number].owner
+            if owner not in known:
+                known[owner] = _carriers(scene, owner)
+            if carriers := known[owner]:
+                rows = np.nonzero(first == number)[0]
+                on = [scene.parts[other].owner in carriers for other in second[rows].tolist()]
+                apart[rows[on]] = False
+    return apart
 
 
-def _gains(scene: Scene) -> Array:
-    """Half the height of the gain every part is let in by; 0 for none."""
+def _carriers(scene: Scene, key: str) -> set[str]:
+    """What an item hangs on, but for the pole."""
+    found: set[str] = set()
+    thing = scene.job.item_by_id.get(key)
+    while thing is not None:
+        where = place_at(scene.job, thing, scene.stage)
+        if not isinstance(where, OnItem | OnArm) or where.host in found:
+            break
+        found.add(where.host)
+        thing = scene.job.item_by_id.get(where.host)
+    return found
+
+
+def _gains(scene: Scene, parts: Rows) -> Array:
+    """Half the height of the gain each part is let in by; 0 for none."""
     half = np.zeros(len(scene.parts))
     known = catalogue()
-    for number, part in enumerate(scene.parts):
+    for number in np.unique(parts).tolist():
+        part = scene.parts[number]
         # a double arm has one bolt: its first member stands for both
         if part.tags & int(Tag.ARM) and part.key == part.owner:
             stock = known.get(scene.job.item_by_id[part.owner].part or "")
             if isinstance(stock, ArmPart) and stock.gain_in > 0.0:
                 half[number] = stock.depth_in / 2
-    return half
+    return half[parts]
 
 
 def bore_spacing(gauge: Gauge, a: Rows, b: Rows) -> Measured:
@@ -754,7 +820,7 @@ def bore_spacing(gauge: Gauge, a: Rows, b: Rows) -> Measured:
 
 def bore_to_gain(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     """Distance along the pole from a bore's middle to the nearer edge of an arm's gain."""
-    return _along_the_pole(gauge, a, b, _gains(gauge.scene)[b])
+    return _along_the_pole(gauge, a, b, _gains(gauge.scene, b))
 
 
 def _along_the_pole(gauge: Gauge, a: Rows, b: Rows, half: Array) -> Measured:
@@ -774,10 +840,29 @@ def _along_the_pole(gauge: Gauge, a: Rows, b: Rows, half: Array) -> Measured:
 
 
 def clear_of_space(gauge: Gauge, a: Rows, b: Rows) -> Measured:
-    """How far a body stays out of a space; a wire of another line at its hottest."""
-    p, q = _at_hottest(gauge, a, b)
+    """How far a body stays out of a space; a wire of another line at its hottest.
+
+    One that in getting hot sinks through the space is taken in its middle. Two spaces are as far
+    apart as the wider of the gaps that can be proved from the one and from the other.
+    """
+    gap, fraction, at_a, at_b = _out_of(gauge, a, b)
+    tags = gauge.scene.tags[a]
+    rows = np.nonzero(tags & int(Tag.SPACE))[0]
+    if len(rows):
+        other, _, q, p = _out_of(gauge, b[rows], a[rows])
+        wider = other > gap[rows]
+        rows = rows[wider]
+        gap[rows], at_a[rows], at_b[rows] = other[wider], p[wider], q[wider]
+    wires = (tags & int(Tag.WIRE)) != 0
+    return Measured(gap, np.zeros(len(a)), at_a, at_b, wires & (fraction > AT_SUPPORT), {})
+
+
+def _out_of(gauge: Gauge, a: Rows, b: Rows) -> tuple[Array, ...]:
+    """How far bodies stay out of spaces, as `out_of_boxes` gives it."""
+    low, high = gauge.reach
+    p, q = _at_hottest(gauge, a, 0.5 * (low + high)[b])
     along_it = q - p
-    length = np.linalg.norm(along_it, axis=1)
+    length = np.sqrt(np.vecdot(along_it, along_it))
     axes, half = np.zeros((len(a), 3, 3)), np.zeros((len(a), 3))
     axes[:, 0] = along_it / np.where(length > 0.0, length, 1.0)[:, None]
     half[:, 0] = 0.5 * length
@@ -785,9 +870,7 @@ def clear_of_space(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     if boxes.any():
         _, axes[boxes], half[boxes] = gauge.boxes.of(a[boxes])
     bodies = Bodies(p, q, gauge.scene.radii[0][a], axes, half)
-    gap, fraction, at_a, at_b = out_of_boxes(bodies, *gauge.boxes.of(b))
-    wires = (gauge.scene.tags[a] & int(Tag.WIRE)) != 0
-    return Measured(gap, np.zeros(len(a)), at_a, at_b, wires & (fraction > AT_SUPPORT), {})
+    return out_of_boxes(bodies, *gauge.boxes.of(b))
 
 
 def insulator_class(gauge: Gauge, a: Rows, b: Rows) -> Measured:
@@ -850,6 +933,7 @@ MEASURES: dict[MeasureName, Measure] = {
     "line of sight": line_of_sight,
     "above ground": above_ground,
     "case above ground": case_above_ground,
+    "middle above ground": middle_above_ground,
     "arm spacing": arm_spacing,
     "clear square": clear_square,
     "below top": below_top,

@@ -15,7 +15,7 @@ from typing import NamedTuple, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from framer.checks.bookshelf import CLIMBING
+from framer.checks.bookshelf import CLIMBING, WORKING
 from framer.checks.relaxing import cannot_relax
 from framer.checks.requirement import NO_SAGS, Requirement, Sags, Site, requirement
 from framer.checks.rulebook import (
@@ -31,8 +31,9 @@ from framer.checks.rulebook import (
 )
 from framer.checks.voltage import Wired, as_connected, assumed, tries
 from framer.geometry.scene import Run, Scene, Tag
+from framer.model.job import Job
 from framer.model.line import Circuit, GroundUse
-from framer.model.stage import join_at
+from framer.model.stage import Stage, crew_leaves, join_at
 from framer.stock.catalogue import catalogue
 from framer.stock.part import ArmPart
 
@@ -64,6 +65,7 @@ SELECTORS: dict[Selector, tuple[Tag, Tag]] = {
     "supply case": (Tag.CASE, Tag.COMMUNICATIONS | Tag.LAMP),
     "communications case": (Tag.CASE | Tag.COMMUNICATIONS, Tag(0)),
     "lamp": (Tag.CASE | Tag.LAMP, Tag(0)),
+    "meter": (Tag.CASE | Tag.METER, Tag(0)),
     "live part": (Tag.LIVE, Tag(0)),
     "run": (Tag.RUN, Tag(0)),
     "riser": (Tag.RUN, Tag.EARTH),
@@ -101,6 +103,7 @@ class PartKind(NamedTuple):
     material: str
     missing: str
     missing_far: str
+    assumed: str
 
 
 class Structure(NamedTuple):
@@ -189,7 +192,8 @@ class Boxed(NamedTuple):
 class Plan(NamedTuple):
     """Everything to be measured for a structure under some books.
 
-    `measures` says which pairs, from and up to, are measured how; `spots` is how many there are.
+    `measures` says which pairs, from and up to, are measured how; `spots` is how many there are;
+    `books` are those it was made for.
     """
 
     rules: tuple[Rule, ...]
@@ -201,6 +205,7 @@ class Plan(NamedTuple):
     placed: Placed
     spots: int
     boxed: Boxed
+    books: tuple[Rulebook, ...]
 
 
 class _Class(NamedTuple):
@@ -230,6 +235,13 @@ class _Class(NamedTuple):
         if self.tags & _WIRE:
             return bool(self.wired) and all(end.grounded for end in self.wired)
         return bool(self.tags & _GROUNDED)
+
+
+def rule_stage(job: Job, stage: Stage) -> RuleStage:
+    """The kind of stage, for the choice of rules."""
+    if stage == "found" or stage == "framed":
+        return stage
+    return "crew leaves" if crew_leaves(job, stage) else "temporary"
 
 
 def connected_circuits(scene: Scene) -> tuple[Circuit, ...]:
@@ -282,6 +294,7 @@ def structure(scene: Scene, stage: RuleStage) -> Structure:
                 materials.get(part.level or "", ""),
                 part.missing,
                 part.missing_far,
+                part.assumed,
             )
         )
     settings = job.settings
@@ -299,6 +312,7 @@ _PHASES = ("A", "B", "C")
 _WIRE, _NEARBY, _NEUTRAL = int(Tag.WIRE), int(Tag.NEARBY), int(Tag.NEUTRAL)
 _BOTH = int(Tag.SUPPLY | Tag.COMMUNICATIONS)
 _FACTORY = int(Tag.FACTORY)
+_JUMPER = int(Tag.JUMPER)
 _CARRIERS = int(Tag.ARM | Tag.INSULATOR)
 _COVERED, _GROUNDED = int(Tag.COVERED), int(Tag.GROUNDED)
 _AT_VOLTS, _EARTH = int(Tag.LIVE | Tag.CASE | Tag.RUN), int(Tag.EARTH)
@@ -353,6 +367,37 @@ class _Found(NamedTuple):
         return _Found(self.rule, self.a[rows], self.b[rows], self.need[rows], cells)
 
 
+_MOST_KEPT = 50_000
+
+
+class _Kept:
+    """What rules require of classes, from all plans at one place; it does not depend on the stage.
+
+    Classes and rules stay alive with it, so that a number or an `id` means one of them.
+    """
+
+    def __init__(self) -> None:
+        self.cells: dict[tuple[int, int, int], tuple[Rule, Requirement | None]] = {}
+        self._numbers: dict[_Class, int] = {}
+
+    def number(self, one: _Class) -> int:
+        """The number of a class."""
+        return self._numbers.setdefault(one, len(self._numbers))
+
+    def let_go(self) -> None:
+        """Forget everything where it has become a lot, as while the sag of a wire is changed."""
+        if len(self.cells) > _MOST_KEPT or len(self._numbers) > _MOST_KEPT:
+            self.cells.clear()
+            self._numbers.clear()
+
+
+@lru_cache(maxsize=4)
+def _kept(assume_up_to_kv: float, built: str, site: Site) -> _Kept:
+    """What is kept for jobs that differ in nothing else that a requirement depends on."""
+    del assume_up_to_kv, built, site
+    return _Kept()
+
+
 class _Planning:
     def __init__(self, built: Structure) -> None:
         self.built = built
@@ -360,6 +405,9 @@ class _Planning:
         self.rules: list[Rule] = []
         self.texts: dict[str, int] = {"": 0}
         self.classes, self.class_of = self._classify()
+        self.kept = _kept(built.assume_up_to_kv, built.built, built.site)
+        self.kept.let_go()
+        self.kept_as = [self.kept.number(one) for one in self.classes]
         self.owner = _numbered(part.owner for part in built.parts)
         # both members of a double arm are one arm where only its bolt counts
         self.bolted = _numbered(
@@ -367,8 +415,13 @@ class _Planning:
             for number, part in enumerate(built.parts)
         )
         self.level = _numbered(part.level for part in built.parts)
+        # the pieces of a jumper are one wire
         self.hung = _numbered(
-            f"{part.support} {part.node}" if part.support else str(number)
+            f"{part.support} {part.node}"
+            if part.support
+            else f"{part.owner} jumper"
+            if part.tags & _JUMPER
+            else str(number)
             for number, part in enumerate(built.parts)
         )
         self.pole = _numbered(part.pole for part in built.parts)
@@ -411,11 +464,12 @@ class _Planning:
             self._placed(table),
             int(table.spot.max(initial=-1)) + 1,
             self._boxed(boxes, places),
+            tuple(books),
         )
 
     def speaks(self, rule: Rule) -> bool:
         """Whether a rule speaks of pairs at this stage; room to climb is judged by levels."""
-        return self.built.stage in rule.stages and rule.measure not in CLIMBING
+        return self.built.stage in rule.stages and rule.measure not in (*CLIMBING, *WORKING)
 
     def _spoken(self, books: Sequence[Rulebook]) -> dict[int, list[_Found]]:
         """Each book's rules with the pairs they speak of, without those a rule relaxes."""
@@ -547,7 +601,7 @@ class _Planning:
             second = [i for i, one in enumerate(self.classes) if selects(rule.b, one.tags)]
         for i in first:
             for j in second if rule.b is not None else (i,):
-                cell = self.cell(rule, self.classes[i], self.classes[j])
+                cell = self._known_cell(rule, i, j)
                 if cell is not None:
                     cell_of[i, j] = len(cells)
                     cells.append(cell)
@@ -565,6 +619,15 @@ class _Planning:
         picked = cell_of[self.class_of[a], self.class_of[b]]
         needs = np.array([np.nan if cell.need is None else cell.need for cell in cells])
         return _Found(number, a, b, needs[picked], [cells[index] for index in picked.tolist()])
+
+    def _known_cell(self, rule: Rule, i: int, j: int) -> Requirement | None:
+        """The cell of two classes by their numbers here, kept for plans that follow."""
+        key = (id(rule), self.kept_as[i], self.kept_as[j])
+        known = self.kept.cells.get(key)
+        if known is None or known[0] is not rule:
+            cell = self.cell(rule, self.classes[i], self.classes[j])
+            known = self.kept.cells[key] = rule, cell
+        return known[1]
 
     def cell(self, rule: Rule, a: _Class, b: _Class) -> Requirement | None:
         """What a rule requires of two classes; `None` where it does not speak of them."""
@@ -588,6 +651,8 @@ class _Planning:
             if asked is not None and end.circuit.kind == "supply"
         ]
         words = [one for one in guessed if one and one not in cell.assumed]
+        if not words:
+            return cell
         return replace(cell, assumed="; ".join(filter(None, (cell.assumed, *words))))
 
     def _distinct(self, rule: Rule, a: Whole, b: Whole) -> Yes:
@@ -680,7 +745,13 @@ class _Planning:
             cell=np.arange(len(cells)),
             unsaid=np.where(lost == 0, unknown, lost),
             lost_far=np.where(self.far[a] > 0, self.far[a], self.far[b]),
-            assumed=np.array([self._text(cell.assumed) for cell in cells], dtype=np.int64),
+            assumed=np.array(
+                [
+                    self._text(self._assumed(cell, one, other))
+                    for cell, one, other in zip(cells, a.tolist(), b.tolist(), strict=True)
+                ],
+                dtype=np.int64,
+            ),
             pair=pair,
             surface=surface | (small & ~(need >= 5.0)),
             most=np.array([one.most for one in self.rules], dtype=bool)[rule],
@@ -688,6 +759,13 @@ class _Planning:
             spot=self._spots(rule, a, b),
             kind=np.array(kind, dtype=np.int64)[rule],
         )
+
+    def _assumed(self, cell: Requirement, a: int, b: int) -> str:
+        """What a row rests on: the voltage taken, and places nobody measured."""
+        parts = self.built.parts
+        if not (parts[a].assumed or parts[b].assumed):
+            return cell.assumed
+        return "; ".join(filter(None, (cell.assumed, parts[a].assumed, parts[b].assumed)))
 
     def _spots(self, rule: Whole, a: Whole, b: Whole) -> Whole:
         one = np.where(a == b, self.bolted[a], self.hung[a])

@@ -70,7 +70,8 @@ def requirement(
     worst = Requirement(nothing=True)
     for kv in chosen.kv:
         found = required_at(rule, kv, sags, site)
-        found = replace(found, assumed="; ".join(filter(None, (chosen.assumed, found.assumed))))
+        if chosen.assumed:
+            found = replace(found, assumed="; ".join(filter(None, (chosen.assumed, found.assumed))))
         if found.missing:
             return found
         if found.need is None:

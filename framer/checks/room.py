@@ -17,68 +17,38 @@ from numpy.typing import NDArray
 
 from framer.checks.bookshelf import CLIMBING
 from framer.checks.finding import RANK, Verdict, verdict
-from framer.checks.plan import built_then, connected_circuits, selects
+from framer.checks.levels import Band, Level, Standing, Surroundings, surroundings
+from framer.checks.plan import built_then, rule_stage, selects
 from framer.checks.requirement import NO_SAGS, Requirement, Site, requirement
 from framer.checks.rulebook import Climbing, Rule, Rulebook, RuleStage
-from framer.checks.voltage import Wired
+from framer.checks.voltage import Wired, volts
 from framer.geometry.climbing import (
     COLUMNS,
     LARGEST_IN,
-    Frame,
     Intrusion,
     Outline,
     crosses,
-    cut_to,
-    frame_at,
-    frame_of,
-    intrusions,
     is_side,
     line_in_plan,
     most_at_once,
-    outline,
-    reaching,
     sizes_when_touched,
 )
 from framer.geometry.scene import Array, Part, Run, Scene, Tag
 from framer.geometry.space import azimuth_of_point, compass
-from framer.model.stage import place_at, pole_at
 from framer.units.compare import HAIR_IN, is_at_least
 from framer.units.length import length_text
 
-ONE_HEIGHT_IN = 1.0
-"""Wires of one arm no farther apart than this are of one level."""
-
-_KINDS: tuple[tuple[int, str], ...] = (
-    (int(Tag.BORE | Tag.SPACE | Tag.WORKER), ""),
-    (int(Tag.WIRE | Tag.JUMPER), "wire"),
-    (int(Tag.ARM), "arm"),
-    (int(Tag.BRACE), "brace"),
-    (int(Tag.INSULATOR), "insulator"),
-    (int(Tag.FITTING), "fitting"),
-    (int(Tag.GUY), "guy"),
-    (int(Tag.CASE | Tag.LIVE), "case"),
+_NEUTRAL, _SUPPLY, _COMMUNICATIONS = (
+    int(Tag.NEUTRAL),
+    int(Tag.SUPPLY),
+    int(Tag.COMMUNICATIONS),
 )
-_CABLES = int(Tag.CABLE | Tag.DROP | Tag.NEUTRAL | Tag.COMMUNICATIONS)
-_WIRE, _NEARBY, _ARM = int(Tag.WIRE), int(Tag.NEARBY), int(Tag.ARM)
-_JUMPER = int(Tag.JUMPER)
-_RUN, _COVERED, _NEUTRAL = int(Tag.RUN), int(Tag.COVERED), int(Tag.NEUTRAL)
+_WIRE, _ARM = int(Tag.WIRE), int(Tag.ARM)
 _WORDS = {"run": "covered run", "cable": "cable, neutral or secondary beside the pole"}
-_SIZED = ("transformer", "cutout", "arrester", "equipment", "lamp", "riser", "ground wire", "guy")
-"""Kinds of items that take room, so that one without a size leaves the room unknown."""
+_HAIR_KV = 1e-6
+_NO_MATTER_IN = 1 / 16
+"""Two readings of a book no farther apart than this are told as one."""
 _CIRCUIT_BY_CIRCUIT = ("circuit", "to ground")
-
-
-class Level(NamedTuple):
-    """Wires at one height of a pole.
-
-    `wires` and `arm` are numbers of parts; heights are from the job datum, at the supports.
-    """
-
-    wires: tuple[int, ...]
-    arm: int | None
-    low: float
-    high: float
-    frame: Frame
 
 
 class Judgement(NamedTuple):
@@ -86,6 +56,8 @@ class Judgement(NamedTuple):
 
     `clear_in` is the largest clear square of the column there. `limit` is the number of the part
     that limits it, -1 for none. `allowed` says which allowance of the book it rests on.
+    `between_centres_in` is what is clear where wires count as their centre lines, of a book that
+    does not say how it is measured and where that makes a difference.
     """
 
     level: int
@@ -98,6 +70,7 @@ class Judgement(NamedTuple):
     allowed: str = ""
     limit: int = -1
     tolerance_in: float = 0.0
+    between_centres_in: float | None = None
 
     @property
     def short_in(self) -> float:
@@ -199,13 +172,37 @@ class Turn(NamedTuple):
     tolerance_in: float = 0.0
 
 
+class Lying(NamedTuple):
+    """What lies about a level: rows of what stands there, touched at which size, read or not."""
+
+    standing: Standing
+    band: Band
+    sizes: Array
+    soft: NDArray[np.bool_]
+
+    def clear(self, sizes: Array) -> tuple[Array, NDArray[np.int64]]:
+        """The largest clear square of each column, and the part that limits it; -1 for none."""
+        clear, limits = np.full(COLUMNS, LARGEST_IN), np.full(COLUMNS, -1)
+        hard = np.nonzero(~self.soft)[0]
+        if len(hard):
+            sizes = sizes[hard]
+            least = sizes.argmin(axis=0)
+            clear = np.minimum(sizes[least, np.arange(COLUMNS)], LARGEST_IN)
+            part = self.standing.part[self.band.rows[hard[least]]]
+            limits = np.where(clear < LARGEST_IN, part, -1)
+        return clear, limits
+
+    def fouling(self) -> list[Outline]:
+        """Outlines of all that the book does not let stand here, cut to the band."""
+        return self.standing.of(self.band, self.band.rows[~self.soft].tolist())
+
+
 class Way(NamedTuple):
     """All columns of one pole by one book, best first, and the way up that is taken.
 
     `path` has the column for each level, from the top down. `unsaid` is what is not known and
-    might stand in any column. `fouling` are, level by level, the parts about it that are in
-    the way where they reach in; `thick`: wires as thick as they are; `reach_in`: how far the
-    column is carried above and below a level.
+    might stand in any column. `lying` is, level by level, what lies about it; `reaches_in`: how far
+    the column is carried above and below each level.
     """
 
     scene: Scene
@@ -216,9 +213,8 @@ class Way(NamedTuple):
     path: tuple[Column, ...]
     turns: tuple[Turn, ...]
     unsaid: tuple[str, ...]
-    fouling: tuple[tuple[int, ...], ...]
-    thick: bool
-    reach_in: float
+    lying: tuple[Lying, ...]
+    reaches_in: tuple[float, ...]
 
     @property
     def best(self) -> Column:
@@ -230,28 +226,29 @@ class Way(NamedTuple):
 Climb: TypeAlias = tuple[Way, ...]
 
 
-_last: list[tuple[Scene, tuple[Rulebook, ...], Climb]] = []
-
-
 def climb(scene: Scene, books: Sequence[Rulebook]) -> Climb:
     """The columns of every pole that is climbed, by every book that asks for climbing space.
 
-    As framed only the new poles are climbed, where there are any. The last answer is kept.
+    As framed only the new poles are climbed, where there are any. The answer is kept with the
+    scene.
     """
-    for known, by, answer in _last:
-        if known is scene and by == tuple(books):
-            return answer
-    stage = _stage(scene)
+    kept: dict[tuple[Rulebook, ...], Climb] = scene.kept.setdefault("climb", {})
+    key = tuple(books)
+    if key not in kept:
+        kept[key] = tuple(_ways(scene, books))
+    return kept[key]
+
+
+def _ways(scene: Scene, books: Sequence[Rulebook]) -> Iterator[Way]:
+    stage = stage_of(scene)
     asking = [
         (book, book.climbing, rules)
         for book in books
         if book.climbing is not None
         and (rules := [rule for rule in book.rules if _judges(rule, stage)])
     ]
-    poles = _climbed(scene) if asking else []
-    ways: list[Way] = []
-    for pole in poles:
-        room = _Room(scene, pole)
+    for pole in climbed(scene) if asking else ():
+        room = _Room(surroundings(scene, pole))
         # a book and one that changes it mostly ask the same of climbing: it is judged once
         judged: dict[tuple[Climbing, tuple[str, ...]], Way | None] = {}
         for book, climbing, rules in asking:
@@ -260,20 +257,20 @@ def climb(scene: Scene, books: Sequence[Rulebook]) -> Climb:
                 judged[alike] = room.way(book, climbing, rules)
             way = judged[alike]
             if way is not None:
-                ways.append(way._replace(book=book))
-    _last[:] = [(scene, tuple(books), tuple(ways))]
-    return tuple(ways)
+                yield way._replace(book=book)
 
 
-def _stage(scene: Scene) -> RuleStage:
-    return scene.stage if scene.stage == "found" or scene.stage == "framed" else "temporary"
+def stage_of(scene: Scene) -> RuleStage:
+    """The kind of stage a scene is of, for the choice of rules."""
+    return rule_stage(scene.job, scene.stage)
 
 
 def _judges(rule: Rule, stage: RuleStage) -> bool:
     return rule.measure in CLIMBING and stage in rule.stages
 
 
-def _climbed(scene: Scene) -> list[str]:
+def climbed(scene: Scene) -> list[str]:
+    """The poles that are climbed: those that carry wires, as framed only the new ones if any."""
     carrying = {part.pole for part in scene.parts if part.tags & _WIRE and part.pole}
     poles = [pole for pole in scene.poles if pole in carrying]
     by_id = scene.job.item_by_id
@@ -287,75 +284,39 @@ class _Asked(NamedTuple):
     required: Requirement
 
 
-class _Standing:
-    """Outlines of all that stands about a pole, in columns."""
-
-    def __init__(self, outlines: list[Outline]) -> None:
-        self.outlines = outlines
-        self.part = np.array([one.part for one in outlines], dtype=np.int64)
-        self.low = np.array([one.low for one in outlines])
-        self.high = np.array([one.high for one in outlines])
-        self.slants = np.array([one.slants for one in outlines], dtype=bool)
-        self._touched: dict[Frame, Array] = {}
-
-    def touched(self, frame: Frame) -> Array:
-        """The size at which each column touches each whole outline; on a plumb pole worked once."""
-        if frame not in self._touched:
-            self._touched[frame] = sizes_when_touched([(frame, self.outlines)])
-        return self._touched[frame]
-
-
-class _Lying(NamedTuple):
-    """What lies about a level: rows of what stands there, touched at which size, read or not."""
-
-    rows: NDArray[np.int64]
-    sizes: Array
-    soft: NDArray[np.bool_]
-
-    def clear(self, standing: _Standing) -> tuple[Array, NDArray[np.int64]]:
-        """The largest clear square of each column, and the part that limits it; -1 for none."""
-        clear, limits = np.full(COLUMNS, LARGEST_IN), np.full(COLUMNS, -1)
-        hard = np.nonzero(~self.soft)[0]
-        if len(hard):
-            sizes = self.sizes[hard]
-            least = sizes.argmin(axis=0)
-            clear = np.minimum(sizes[least, np.arange(COLUMNS)], LARGEST_IN)
-            limits = np.where(clear < LARGEST_IN, standing.part[self.rows[hard[least]]], -1)
-        return clear, limits
-
-
 class _About(NamedTuple):
     """All that is known about one level for one book."""
 
     climbing: Climbing
-    standing: _Standing
-    lying: _Lying
+    lying: Lying
     clear: Array
     limits: NDArray[np.int64]
+    centres: Array | None
+    softest: Array | None
     lost: tuple[str, ...]
 
 
 class _Room:
-    """One pole's levels, and what stands about it."""
+    """The columns of one pole."""
 
-    def __init__(self, scene: Scene, pole: str) -> None:
-        self.scene, self.pole = scene, pole
-        self.levels = _levels(scene, pole)
-        arms = {part.owner for part in scene.parts if part.tags & _ARM}
-        self.kinds = [_kind(part, arms) for part in scene.parts]
-        on_it = [part for part in scene.parts if part.pole == pole and part.tags & _WIRE]
-        self.joint_use = all(
-            any(part.tags & tag for part in on_it) for tag in (Tag.SUPPLY, Tag.COMMUNICATIONS)
+    def __init__(self, about: Surroundings) -> None:
+        self.about, self.scene, self.pole = about, about.scene, about.pole
+        self.levels, self.kinds, self.joint_use = about.levels, about.kinds, about.joint_use
+        cables = [
+            part
+            for part in (self.scene.parts[number] for number in about.on_it)
+            if part.tags & _COMMUNICATIONS
+        ]
+        # one at no known height may be over all else
+        self.top_communications = max(
+            (part.shape.p[2] if isinstance(part.shape, Run) else math.inf for part in cables),
+            default=-math.inf,
         )
-        self._stood: dict[bool, _Standing] = {}
-        self.unsized = tuple(self._unsized())
-        self.circuits = {one.id: one for one in connected_circuits(scene)}
 
     def way(self, book: Rulebook, climbing: Climbing, rules: Sequence[Rule]) -> Way | None:
         asked = list(self._asked([rule for rule in rules if rule.measure == "climbing space"]))
         if not asked:
             return None
-        thick = any(one.rule.convention == "surface" for one in asked)
         counted = {
             selected
             for rule in rules
@@ -364,39 +325,45 @@ class _Room:
         }
         passes = {*climbing.passes, *counted, ""}
         unread = set[str](climbing.unread) - passes
-        standing = self.standing(thick=thick)
-        lying = self._lying(climbing, passes, unread, thick=thick)
-        lost, paths = self._not_known(passes)
+        reaches = tuple(self._reach(climbing, level) for level in self.levels)
+        lying = self._lying(climbing, reaches, passes, unread)
+        lost, paths = self.about.not_known(passes)
         unsaid = (*lost, *paths)
         judged: list[list[Judgement]] = [[] for _ in range(COLUMNS)]
+        rooms: dict[int, _About] = {}
         for one in asked:
-            here = lying[one.level]
-            room = _About(climbing, standing, here, *here.clear(standing), lost)
+            if one.level not in rooms:
+                here = lying[one.level]
+                centres = self._between_centres(climbing, one.level, here)
+                softest = here.sizes[here.soft].min(axis=0) if here.soft.any() else None
+                rooms[one.level] = _About(
+                    climbing, here, *here.clear(here.sizes), centres, softest, lost
+                )
             for column in range(COLUMNS):
-                judged[column].append(self._judge(one, column, room))
+                judged[column].append(self._judge(one, column, rooms[one.level]))
         needs = [one.required.need for one in asked if one.required.need is not None]
         width = max(needs, default=None)
-        counts = self._counts(climbing, rules, width, thick=thick)
+        counts = self._counts(climbing, rules, width)
         frame = self.levels[0].frame
         columns = tuple(
             Column(number, frame.azimuth_deg(number), tuple(judged[number]), counts[number], unsaid)
             for number in range(COLUMNS)
         )
         spoken = sorted({one.level for one in asked})
-        path, turns = self._path(climbing, rules, columns, spoken)
+        columns = tuple(sorted(columns, key=lambda column: column.order))
+        path, turns = self._path(climbing, rules, columns, spoken, reaches)
         return Way(
             self.scene,
             self.pole,
             book,
             self.levels,
-            tuple(sorted(columns, key=lambda column: column.order)),
+            columns,
             path,
             turns,
             unsaid,
-            tuple(tuple(standing.part[here.rows[~here.soft]].tolist()) for here in lying),
-            thick,
-            climbing.reach.inches if climbing.reach else 0.0,
-        )  # fmt: skip
+            tuple(lying),
+            reaches,
+        )
 
     # What is asked
 
@@ -420,7 +387,7 @@ class _Room:
 
     def _required(self, rule: Rule, level: Level) -> Requirement | None:
         """What a rule requires about a level; `None` where it does not speak of it."""
-        parts, when = self.scene.parts, rule.when
+        parts, when, known = self.scene.parts, rule.when, self.about.required
         if when.joint_use not in (None, self.joint_use):
             return None
         wires = [number for number in level.wires if selects(rule.a, parts[number].tags)]
@@ -431,24 +398,31 @@ class _Room:
             if not beside:
                 return None
             wires += beside
-        then, missing = built_then(when, self.scene.job.settings.built)
-        if not then:
-            return None
         ends = {
             (part.circuit, bool(part.tags & _NEUTRAL))
             for part in (parts[number] for number in wires)
             if part.circuit is not None
         }
-        wired = tuple(Wired(self.circuits[key], neutral) for key, neutral in sorted(ends))
+        key = id(rule), frozenset(ends)
+        if key not in known:
+            known[key] = rule, self._required_of(rule, sorted(ends))
+        return known[key][1]
+
+    def _required_of(self, rule: Rule, ends: Iterable[tuple[str, bool]]) -> Requirement | None:
+        """What a rule requires past wires of some circuits, neutrals or not."""
+        settings = self.scene.job.settings
+        then, missing = built_then(rule.when, settings.built)
+        if not then:
+            return None
         if missing:
             return Requirement(missing=missing)
-        settings = self.scene.job.settings
+        wired = tuple(Wired(self.about.circuits[key], neutral) for key, neutral in ends)
         each: Iterable[tuple[Wired, ...]] = (wired,)
         if rule.voltage in _CIRCUIT_BY_CIRCUIT:
             each = [(end,) for end in wired if end.circuit.kind == "supply"] or (wired,)
         found = [
-            requirement(rule, ends, settings.assume_up_to_kv, NO_SAGS, Site(settings.altitude_m))
-            for ends in each
+            requirement(rule, of, settings.assume_up_to_kv, NO_SAGS, Site(settings.altitude_m))
+            for of in each
         ]
         asking = [one for one in found if not one.nothing]
         if not asking:
@@ -471,14 +445,11 @@ class _Room:
                 and (when.closer_than_in is None or _bolts_apart(own, part) < when.closer_than_in)
             ]  # fmt: skip
             arms = {part.owner for part in crossing}
-            return [
-                number
-                for number, part in enumerate(scene.parts)
-                if part.tags & _WIRE and part.level in arms
-            ]
+            return [number for number in self.about.on_it if scene.parts[number].level in arms]
         found = []
-        for number, part in enumerate(scene.parts):
-            if part.pole != self.pole or number in level.wires or not selects(rule.b, part.tags):
+        for number in self.about.on_it:
+            part = scene.parts[number]
+            if number in level.wires or not selects(rule.b, part.tags):
                 continue
             if not isinstance(part.shape, Run):
                 continue
@@ -493,61 +464,88 @@ class _Room:
 
     # What stands in the way
 
-    def standing(self, *, thick: bool) -> _Standing:
-        """All that stands about the pole, outlined once for every book that asks alike."""
-        if thick not in self._stood:
-            frame = self.levels[0].frame
-            drawn = [
-                one
-                for number, kind in enumerate(self.kinds)
-                if kind
-                and self.scene.parts[number].owner != self.pole
-                and (one := outline(self.scene, number, frame, thick=thick)) is not None
-            ]
-            self._stood[thick] = _Standing(drawn)
-        return self._stood[thick]
+    def _reach(self, climbing: Climbing, level: Level) -> float:
+        """How far the column is carried above and below a level."""
+        reach = climbing.reach.inches if climbing.reach else 0.0
+        further = climbing.further
+        if further is None or self.top_communications <= level.high:
+            return reach
+        if not self._over(level, further.over_kv, further.over_ground_kv):
+            return reach
+        return max(reach, further.inches)
+
+    def _over(self, level: Level, over_kv: float, over_ground_kv: float = math.inf) -> bool:
+        """Whether a circuit of a level has, or may have, more than these volts."""
+        up_to = self.scene.job.settings.assume_up_to_kv
+        for number in level.wires:
+            part = self.scene.parts[number]
+            if not part.tags & _SUPPLY or part.circuit is None:
+                continue
+            wired = (Wired(self.about.circuits[part.circuit], neutral=False),)
+            if max(volts("circuit", wired, up_to).kv) > over_kv + _HAIR_KV:
+                return True
+            if max(volts("to ground", wired, up_to).kv) > over_ground_kv + _HAIR_KV:
+                return True
+        return False
 
     def _lying(
-        self, climbing: Climbing, passes: set[str], unread: set[str], *, thick: bool
-    ) -> list[_Lying]:
+        self, climbing: Climbing, reaches: Sequence[float], passes: set[str], unread: set[str]
+    ) -> list[Lying]:
         """What lies about each level, and at which size each column touches it."""
-        reach = climbing.reach.inches if climbing.reach else 0.0
-        standing = self.standing(thick=thick)
-        kinds = [self.kinds[one.part] for one in standing.outlines]
-        counts = np.array([kind not in passes for kind in kinds], dtype=bool)
-        soft = np.array([kind in unread for kind in kinds], dtype=bool)
-        picked, places = [], []
-        for level in self.levels:
+        thick, half = climbing.convention != "centre", climbing.halved
+        bands: list[tuple[Standing, Band]] = []
+        let: dict[Standing, NDArray[np.bool_]] = {}
+        for level, reach in zip(self.levels, reaches, strict=True):
+            halved: frozenset[str] = frozenset()
+            if half is not None and level.arm is None and self._over(level, half.over_kv):
+                halved = frozenset(half.kinds)
+            standing = self.about.standing(thick=thick, halved=halved)
+            if standing not in let:
+                let[standing] = np.array([kind in passes - halved for kind in standing.kinds])
             low, high = level.low - reach, level.high + reach
-            mine = np.isin(standing.part, level.wires)
-            into = (reaching(standing.low, standing.high, low, high) | mine) & counts
-            rows = np.nonzero(into)[0]
-            part_way = standing.slants[rows] & ((standing.low < low) | (standing.high > high))[rows]
-            cut = [
-                cut_to(self.scene, standing.outlines[row], level.frame, low, high)
-                for row in rows[part_way].tolist()
-            ]
-            picked.append((rows, part_way))
-            places.append((level.frame, cut))
-        again = sizes_when_touched(places)
-        lying, start = [], 0
-        for level, (rows, part_way) in zip(self.levels, picked, strict=True):
-            sizes = standing.touched(level.frame)[rows]
-            end = start + int(part_way.sum())
-            sizes[part_way] = again[start:end]
-            start = end
-            lying.append(_Lying(rows, sizes, soft[rows]))
-        return lying
+            mine = np.zeros(len(standing.part), dtype=bool)
+            mine[np.searchsorted(standing.part, level.wires)] = True
+            bands.append((standing, standing.band(level.frame, low, high, mine, let[standing])))
+        sizes: dict[Standing, Iterator[Array]] = {
+            one: iter(one.touched_in([band for standing, band in bands if standing is one]))
+            for one in let
+        }
+        soft = {one: np.array([kind in unread for kind in one.kinds]) for one in let}
+        return [
+            Lying(standing, band, next(sizes[standing]), soft[standing][band.rows])
+            for standing, band in bands
+        ]
+
+    def _between_centres(self, climbing: Climbing, level: int, here: Lying) -> Array | None:
+        """What is clear of each column where wires count as their centre lines.
+
+        Only of a book that does not say how it is measured.
+        """
+        if climbing.convention != "not said":
+            return None
+        are_wires, row_of = self.about.wires_in(here.standing)
+        wires, rows = are_wires[here.band.rows], row_of[here.band.rows]
+        sizes = here.sizes.copy()
+        thin = self.about.centre_lines().touched(self.levels[level].frame)
+        sizes[wires] = thin[rows[wires]]
+        return here.clear(sizes)[0]
 
     def _judge(self, asked: _Asked, column: int, about: _About) -> Judgement:
         level, rule, required = asked
         parts = self.scene.parts
         gap, limit, need = float(about.clear[column]), int(about.limits[column]), required.need
+        centres = None if about.centres is None else float(about.centres[column])
+        if centres is not None and centres - gap <= _NO_MATTER_IN:
+            centres = None
         if need is None:
             missing = required.missing
-            return Judgement(level, rule, required, gap, None, "cannot say", missing, limit=limit)
+            return Judgement(
+                level, rule, required, gap, None, "cannot say", missing,
+                limit=limit, between_centres_in=centres,
+            )  # fmt: skip
         tolerance = parts[limit].tolerance_in if limit >= 0 else 0.0
-        said = verdict(gap, need, tolerance, assumed=bool(required.assumed))
+        rests = required.assumed or (parts[limit].assumed if limit >= 0 else "")
+        said = verdict(gap, need, tolerance, assumed=bool(rests))
         allowed = missing = ""
         if said == "short":
             eased = self._eased(about, level, column, gap, need)
@@ -556,17 +554,18 @@ class _Room:
         if said != "short":
             missing = self._unread(about, column, need) or self._lost(about, level, column, need)
             said = "cannot say" if missing else said
-        return Judgement(level, rule, required, gap, need, said, missing, allowed, limit, tolerance)
+        return Judgement(
+            level, rule, required, gap, need, said, missing, allowed, limit, tolerance, centres
+        )
 
     def _unread(self, about: _About, column: int, need: float) -> str:
         """What reaches in that the book says nothing readable of."""
         lying = about.lying
-        rows = lying.rows[lying.soft & (lying.sizes[:, column] < need - HAIR_IN)]
-        names = sorted({self.kinds[part] for part in about.standing.part[rows].tolist()})
-        if not names:
+        if about.softest is None or about.softest[column] >= need - HAIR_IN:
             return ""
-        words = ", ".join(_WORDS.get(name, name) for name in names)
-        return f"whether it may stand in the climbing space is not known here: {words}"
+        rows = lying.band.rows[lying.soft & (lying.sizes[:, column] < need - HAIR_IN)]
+        names = {lying.standing.kinds[row] for row in rows.tolist()}
+        return unread_words("climbing", names)
 
     def _lost(self, about: _About, level: int, column: int, need: float) -> str:
         """What may stand in the column and whose size or place is not known."""
@@ -595,8 +594,7 @@ class _Room:
         aside = (need - gap) / 2
         if shift is None or not is_side(column) or not is_at_least(shift.inches, aside):
             return None
-        frame, lying = self.levels[level].frame, about.lying
-        fouling = [about.standing.outlines[row] for row in lying.rows[~lying.soft].tolist()]
+        frame, fouling = self.levels[level].frame, about.lying.fouling()
         for way, hand in ((aside, "right"), (-aside, "left")):
             sizes = sizes_when_touched([(frame, fouling)], way)[:, column]
             moved = float(sizes.min(initial=LARGEST_IN))
@@ -606,39 +604,10 @@ class _Room:
                 return moved, need, words
         return None
 
-    def _unsized(self) -> list[str]:
-        """Equipment that takes room nobody knows."""
-        job, stage = self.scene.job, self.scene.stage
-        drawn = self.scene.parts_of
-        return [
-            f"size of {job.label(item.id)} not known"
-            for item in job.items
-            if item.kind in _SIZED
-            and item.id not in drawn
-            and place_at(job, item, stage) is not None
-            and pole_at(job, item, stage) == self.pole
-        ]
-
-    def _not_known(self, passes: set[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
-        """What may stand in any column: things of no known size or place, and undrawn jumpers."""
-        lost = [
-            part
-            for part, kind in zip(self.scene.parts, self.kinds, strict=True)
-            if part.shape is None
-            and not part.tags & _NEARBY
-            and part.pole in (self.pole, None)
-            and part.owner != self.pole
-            and kind not in passes
-        ]
-        paths = [self.scene.job.label(part.owner) for part in lost if part.tags & _JUMPER]
-        texts = {part.missing: None for part in lost if not part.tags & _JUMPER}
-        drawn = f"paths of jumpers are not drawn: {', '.join(paths)}"
-        return (*self.unsized, *texts), (drawn,) if paths else ()
-
     # Counting
 
     def _counts(
-        self, climbing: Climbing, rules: Sequence[Rule], width: float | None, *, thick: bool
+        self, climbing: Climbing, rules: Sequence[Rule], width: float | None
     ) -> list[tuple[Count, ...]]:
         """What the rules that count say of each column."""
         counting = [rule for rule in rules if rule.measure.startswith(("climbing c", "climbing g"))]
@@ -660,16 +629,12 @@ class _Room:
             ]
             if required.need is None or not numbers:
                 continue
-            standing = self.standing(thick=thick)
+            standing = self.about.standing(thick=climbing.convention != "centre")
             rows = np.nonzero(np.isin(standing.part, numbers))[0]
             touched = standing.touched(frame)[rows]
             for column in range(COLUMNS):
                 met = rows[touched[:, column] < width - HAIR_IN].tolist()
-                within = [
-                    one._replace(low=max(one.low, foot))
-                    for one in (standing.outlines[row] for row in met)
-                ]
-                inside = intrusions(self.scene, frame, column, width, within)
+                inside = standing.inside(frame, column, width, met, foot)
                 picked = most_at_once([(one.low, one.high) for one in inside], window)
                 most = [inside[number] for number in picked]
                 if not most:
@@ -689,27 +654,30 @@ class _Room:
         rules: Sequence[Rule],
         columns: tuple[Column, ...],
         spoken: list[int],
+        reaches: Sequence[float],
     ) -> tuple[tuple[Column, ...], tuple[Turn, ...]]:
-        """The column for each level, and where the way up turns.
+        """The column for each level, and where the way up turns; `columns` come best first.
 
         The column that is climbed by the job, or the best one if it is not short; else, where
         every level has a column that is not short, the way past them that turns least.
         """
         wanted = self.scene.job.settings.climbing_side
-        best = min(columns, key=lambda column: column.order)
+        best = columns[0]
         if wanted:
             asked = azimuth_of_point(wanted)
             best = min(columns, key=lambda column: _apart(asked, column.azimuth_deg))
         straight = tuple(best for _ in self.levels)
         if wanted or best.verdict != "short":
             return straight, ()
+        short_at = {
+            column.number: {one.level for one in column.judged if one.verdict == "short"}
+            for column in columns
+        }
+        countable = [
+            column for column in columns if all(one.verdict != "short" for one in column.counts)
+        ]
         open_to = [
-            [
-                column
-                for column in columns
-                if all(one.verdict != "short" for one in column.judged if one.level == level)
-                and all(one.verdict != "short" for one in column.counts)
-            ]
+            [column for column in countable if level not in short_at[column.number]]
             for level in spoken
         ]
         if not all(open_to):
@@ -726,7 +694,8 @@ class _Room:
             for column in choices:
                 steps: list[tuple[tuple[float, ...], tuple[Column, ...]]] = []
                 for cost, past in ways:
-                    turn = self._turn(climbing, turning, upper, lower, past[-1], column)
+                    both = past[-1], column
+                    turn = self._turn(climbing, turning, (upper, lower), both, reaches)
                     degrees = _apart(past[-1].azimuth_deg, column.azimuth_deg)
                     lacking = max(0.0, turn.need_in - turn.apart_in) if turn else 0.0
                     spent = (cost[0] + lacking, cost[1] + degrees, cost[2] - column.clear_in)
@@ -741,10 +710,9 @@ class _Room:
                 turn := self._turn(
                     climbing,
                     turning,
-                    spoken[number - 1],
-                    spoken[number],
-                    chosen[number - 1],
-                    chosen[number],
+                    (spoken[number - 1], spoken[number]),
+                    (chosen[number - 1], chosen[number]),
+                    reaches,
                 )
             )
         ]
@@ -755,11 +723,11 @@ class _Room:
         self,
         climbing: Climbing,
         rule: Rule | None,
-        upper: int,
-        lower: int,
-        above: Column,
-        below: Column,
+        between: tuple[int, int],
+        columns: tuple[Column, Column],
+        reaches: Sequence[float],
     ) -> Turn | None:
+        (upper, lower), (above, below) = between, columns
         if rule is None or climbing.turn is None or above.number == below.number:
             return None
         required = requirement(rule, (), self.scene.job.settings.assume_up_to_kv)
@@ -768,7 +736,9 @@ class _Room:
         degrees = _apart(above.azimuth_deg, below.azimuth_deg)
         apart = self.levels[upper].low - self.levels[lower].high
         need = turn_needs_in(degrees, climbing.turn.value, required.need)
-        left = max(0.0, apart - 2 * climbing.reach.inches) if climbing.reach else None
+        left = None
+        if climbing.reach:
+            left = max(0.0, apart - reaches[upper] - reaches[lower])
         wires = [self.scene.parts[self.levels[level].wires[0]] for level in (upper, lower)]
         tolerance = sum(part.tolerance_in for part in wires)
         said = verdict(apart, need, tolerance, assumed=False)
@@ -779,6 +749,12 @@ class _Room:
         )
 
 
+def unread_words(room: str, kinds: Iterable[str]) -> str:
+    """That nobody read whether some kinds of things may stand in a room; empty for no kinds."""
+    names = ", ".join(_WORDS.get(kind, kind) for kind in sorted(kinds))
+    return f"whether it may stand in the {room} space is not known here: {names}" if names else ""
+
+
 def turn_needs_in(degrees: float, limit_deg: float, within_in: float) -> float:
     """The height a turn takes: the whole of `within_in` for each angle of `limit_deg` begun."""
     return math.ceil(degrees / limit_deg - 1e-6) * within_in
@@ -787,52 +763,6 @@ def turn_needs_in(degrees: float, limit_deg: float, within_in: float) -> float:
 def _apart(one_deg: float, other_deg: float) -> float:
     off = abs(one_deg - other_deg) % 360.0
     return min(off, 360.0 - off)
-
-
-def _levels(scene: Scene, pole: str) -> tuple[Level, ...]:
-    """The levels of a pole, from the top down."""
-    arms = {
-        part.owner: number
-        for number, part in reversed(list(enumerate(scene.parts)))
-        if part.tags & _ARM
-    }
-    supports: dict[tuple[str, str], list[int]] = {}
-    for number, part in enumerate(scene.parts):
-        if part.pole == pole and part.tags & _WIRE and isinstance(part.shape, Run):
-            supports.setdefault((part.level or "", part.support or ""), []).append(number)
-    heights = {number: part.shape.p[2] for number, part in enumerate(scene.parts)
-               if isinstance(part.shape, Run)}  # fmt: skip
-    spans = sorted(
-        (level, min(heights[n] for n in wires), max(heights[n] for n in wires), wires)
-        for (level, _), wires in supports.items()
-    )
-    merged: list[tuple[str, float, float, list[int]]] = []
-    for level, low, high, wires in spans:
-        if merged and merged[-1][0] == level and low - merged[-1][1] <= ONE_HEIGHT_IN:
-            _, first, top, others = merged[-1]
-            merged[-1] = (level, first, max(top, high), others + wires)
-        else:
-            merged.append((level, low, high, wires))
-    foot, ground = scene.poles[pole].foot[2], frame_of(scene, pole)
-    return tuple(
-        Level(
-            tuple(sorted(wires)),
-            arms.get(level),
-            low,
-            high,
-            frame_at(scene, pole, ground, (low + high) / 2 - foot),
-        )
-        for level, low, high, wires in sorted(merged, key=lambda one: (-one[1], one[3]))
-    )
-
-
-def _kind(part: Part, arms: set[str]) -> str:
-    """What a part is to a climber, as in the books' lists; nothing for what takes no room."""
-    if part.tags & _WIRE and part.level not in arms and not part.tags & _NEARBY:
-        return "cable" if part.tags & _CABLES or part.phase == "secondary" else "wire"
-    if part.tags & _RUN:
-        return "run" if part.tags & _COVERED else "bare run"
-    return next((kind for tags, kind in _KINDS if part.tags & tags), "pole")
 
 
 def _bolts_apart(one: Part, other: Part) -> float:

@@ -8,31 +8,28 @@ from collections.abc import Iterator, Sequence
 from framer.checks.finding import Finding
 from framer.checks.room import Column, Count, Judgement, Turn, Way, climb
 from framer.checks.rulebook import Rule, Rulebook
-from framer.geometry.climbing import Intrusion, cut_to, intrusions, outline
+from framer.geometry.climbing import Intrusion, intrusions
 from framer.geometry.scene import Scene
 from framer.geometry.space import Point
+from framer.units.compare import is_at_least
 from framer.units.length import length_text
 
 
 def foulings(way: Way, column: Column, judged: Judgement) -> list[Intrusion]:
-    """What reaches into a column about a level at the width asked, the deepest of each thing."""
-    if judged.need_in is None or judged.verdict != "short":
-        return []
-    level = way.levels[judged.level]
+    """What makes a column short about a level, the deepest part of each thing."""
     deepest: dict[str, Intrusion] = {}
-    low, high = level.low - way.reach_in, level.high + way.reach_in
-    whole = (
-        outline(way.scene, number, level.frame, thick=way.thick)
-        for number in way.fouling[judged.level]
-    )
-    lying = [
-        one if one.part in level.wires else cut_to(way.scene, one, level.frame, low, high)
-        for one in whole
-        if one is not None
-    ]
-    for one in intrusions(way.scene, level.frame, column.number, judged.need_in, lying):
+    for one in reaching_in(way, column, judged) if judged.verdict == "short" else ():
         deepest.setdefault(way.scene.parts[one.part].owner, one)
     return list(deepest.values())
+
+
+def reaching_in(way: Way, column: Column, judged: Judgement) -> list[Intrusion]:
+    """What the book lets not pass and reaches in at the width asked, the deepest first."""
+    if judged.need_in is None:
+        return []
+    level = way.levels[judged.level]
+    lying = way.lying[judged.level].fouling()
+    return intrusions(way.scene, level.frame, column.number, judged.need_in, lying)
 
 
 def _span(way: Way, one: Intrusion) -> str:
@@ -137,9 +134,15 @@ def _findings(way: Way) -> Iterator[Finding]:
                 one.need_in,
                 one.tolerance_in,
                 _gap_line(way, column, one),
-                assumed="; ".join(filter(None, (one.required.assumed, one.allowed))),
+                assumed="; ".join(
+                    filter(
+                        None,
+                        (one.required.assumed, limit.assumed if limit else "", one.allowed),
+                    )
+                ),
                 required=one.required,
                 where=column.name,
+                reading=_measured_words(one),
             )
     yield from unsaid.values()
     for text in way.unsaid if first is not None else ():
@@ -160,6 +163,22 @@ def _findings(way: Way) -> Iterator[Finding]:
                 required=count.required,
                 where=f"{column.name}, {_span(way, together(count))}",
             )
+
+
+def _measured_words(judged: Judgement) -> str:
+    """That the width is taken between surfaces, and what there is between centre lines."""
+    if judged.between_centres_in is None:
+        return ""
+    between, centres = (
+        length_text(inches, step_in=1 / 16, toward="down")
+        for inches in (judged.clear_in, judged.between_centres_in)
+    )
+    words = f"the book does not say how its width is measured: between surfaces {between}, "
+    words += f"which is taken; between centre lines {centres}"
+    need = judged.need_in
+    if judged.verdict == "short" and need and is_at_least(judged.between_centres_in, need):
+        words += ", which would do"
+    return words
 
 
 def _gap_line(way: Way, column: Column, judged: Judgement) -> tuple[Point, Point]:

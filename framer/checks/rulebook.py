@@ -25,12 +25,14 @@ MeasureName = Literal[
     "line of sight",
     "above ground",
     "case above ground",
+    "middle above ground",
     "arm spacing",
     "clear square",
     "below top",
     "bore spacing",
     "bore to gain",
     "clear of a space",
+    "clear of the column",
     "insulator class",
     "guy insulator",
     "not allowed",
@@ -39,7 +41,15 @@ MeasureName = Literal[
     "climbing turn",
     "climbing count",
     "climbing guys apart",
+    "working height",
+    "working space",
     "not drawn",
+    "strength moment",
+    "strength load",
+    "strength stress",
+    "step order",
+    "supports",
+    "load",
 ]
 """The measures there are; what each means is in checks/measures.py."""
 
@@ -67,6 +77,7 @@ Selector = Literal[
     "supply case",
     "communications case",
     "lamp",
+    "meter",
     "live part",
     "run",
     "riser",
@@ -266,6 +277,10 @@ class When(Struct, frozen=True, forbid_unknown_fields=True):
     effectively grounded neutral or bonded case, or neither. `a_above`: the first lies higher, or
     lower, at the support. `material`: of the arm both sit on. `within`: both no farther apart.
     `built`: when the line was built.
+
+    Of a working height alone: `ground_kv`: the most volts to ground of all circuits there;
+    `arms_at_most`: no more arms with supply on the pole; `all_covered`: cover lies on every supply
+    wire there.
     """
 
     circuit: Likeness | None = None
@@ -292,6 +307,9 @@ class When(Struct, frozen=True, forbid_unknown_fields=True):
     material: str | None = None
     within: Within | None = None
     built: Built | None = None
+    ground_kv: Range | None = None
+    arms_at_most: int | None = None
+    all_covered: bool | None = None
 
 
 class Rule(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
@@ -303,7 +321,9 @@ class Rule(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     between surfaces, or (GO 95 rule 38) centre lines for 5 in and more and surfaces for less.
     `at_limit` is what a gap of exactly the requirement is. `most`: the requirement is the most
     there may be, not the least. `replaces` is a rule of the book under this one; `relaxes` a rule
-    of any book that is left out where this one speaks, for the `reason` given.
+    of any book that is left out where this one speaks, for the `reason` given. `eases` is a rule of
+    this book for a working height that asks more: where that is not kept this one will do, under
+    its conditions and those that `reason` names.
     """
 
     id: str
@@ -323,6 +343,7 @@ class Rule(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     box: str | None = None
     replaces: str = ""
     relaxes: str = ""
+    eases: str = ""
     reason: str = ""
     source: Source
     note: str = ""
@@ -348,29 +369,89 @@ class Stated(Struct, frozen=True, forbid_unknown_fields=True):
         return self.value * INCHES_PER[self.unit]
 
 
-Lying = Literal["arm", "insulator", "fitting", "brace", "guy", "run", "case", "wire", "cable"]
-"""What may stand in a climbing space: `run` is a covered run along the pole, `cable` a cable, drop,
-neutral or secondary that rests on no arm, `wire` any other."""
+Lying = Literal[
+    "arm", "insulator", "fitting", "brace", "guy", "run", "case", "wire", "cable", "jumper"
+]
+"""What may stand in a climbing or working space: `run` is a covered run along the pole, `cable` a
+cable, drop, neutral or secondary that rests on no arm, `wire` any other; a `jumper` is told from
+the wires in a working space only."""
+
+
+Measured = Literal["centre", "surface", "not said"]
+"""How a width is measured between wires: between centre lines, between surfaces, or not said by
+the book; then the surfaces are taken, which asks more, and what there is between centre lines is
+told beside it."""
+
+
+class Further(Struct, frozen=True, forbid_unknown_fields=True):
+    """How far a column is carried about some levels of supply under communications.
+
+    Those with a circuit of more than `over_kv` between phases or `over_ground_kv` to ground.
+    """
+
+    value: Positive
+    unit: Literal["in", "ft", "m", "mm"]
+    over_kv: Positive
+    over_ground_kv: Positive
+    source: Source
+
+    @property
+    def inches(self) -> float:
+        """The length in inches."""
+        return self.value * INCHES_PER[self.unit]
+
+
+class Halved(Struct, frozen=True, forbid_unknown_fields=True):
+    """What may reach into a column by half its diameter, so that its middle line counts.
+
+    About a level that rests on no arm and has a circuit of more than `over_kv`.
+    """
+
+    kinds: tuple[Lying, ...]
+    over_kv: NotNegative
+    source: Source
 
 
 class Climbing(Struct, frozen=True, forbid_unknown_fields=True):
     """How a book's climbing space is carried up a pole; its widths, limits and counts are rules.
 
     `reach`: how far above and below each level it stays where it is; left out, the book does not
-    say and only the level itself is judged. `window`: the height in which guys and runs are
-    counted. `turn`: the angle that takes the height of the rule for turning. `shift`: how far a
-    side may stand off the pole's centre line; `reduction`: what it may fall below its width. Only
-    one of these two is ever given. `passes`: what may stand in it; `unread`: what the book speaks
-    of in words not known here. Guys and runs that a rule counts need not be named.
+    say and only the level itself is judged; `further`: some levels more. `window`: the height in
+    which guys and runs are counted. `turn`: the angle that takes the height of the rule for
+    turning. `shift`: how far a side may stand off the pole's centre line; `reduction`: what it may
+    fall below its width. Only one of these two is ever given. `passes`: what may stand in it;
+    `halved`: what only by half; `unread`: what the book speaks of in words not known here. Guys and
+    runs that a rule counts need not be named.
     """
 
+    convention: Measured = "not said"
     reach: Stated | None = None
+    further: Further | None = None
     window: Stated | None = None
     turn: Stated | None = None
     shift: Stated | None = None
     reduction: Stated | None = None
     passes: tuple[Lying, ...] = ("arm", "insulator", "fitting")
+    halved: Halved | None = None
     unread: tuple[Lying, ...] = ()
+    note: str = ""
+
+
+class Working(Struct, frozen=True, forbid_unknown_fields=True):
+    """A book's room to work beside an arm; how high it is, is a rule of the book.
+
+    It lies under the wires of the arm, along it from the climbing space to the outermost wire, out
+    from its face as far as the climbing space is wide. `id` is what findings of it are named by,
+    `passes` what may stand in it, `unread` what the book speaks of in words not known here.
+    `unknown` says, instead, what the book would say but is not known here.
+    """
+
+    id: str
+    title: str
+    source: Source
+    passes: tuple[Lying, ...] = ("arm", "insulator", "fitting")
+    unread: tuple[Lying, ...] = ()
+    unknown: str = ""
     note: str = ""
 
 
@@ -395,7 +476,8 @@ class Book(Struct, frozen=True, forbid_unknown_fields=True):
 class Rulebook(Struct, frozen=True, eq=False):
     """A book and its rules; `problems` lists rules that could not be read.
 
-    `climbing` is `None` for a book that asks no climbing space.
+    `climbing` is `None` for a book that asks no climbing space, `working` for one that asks no
+    working space.
 
     Compared by identity: a book is read once.
     """
@@ -404,3 +486,4 @@ class Rulebook(Struct, frozen=True, eq=False):
     rules: tuple[Rule, ...]
     problems: tuple[DataFileError, ...] = ()
     climbing: Climbing | None = None
+    working: Working | None = None

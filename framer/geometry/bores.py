@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from framer.geometry.pole import PoleSolid
@@ -14,9 +14,73 @@ from framer.model.place import Guyed, OnItem, OnPole, Standing
 from framer.stock.bolts import bolt_size
 from framer.stock.catalogue import catalogue
 from framer.stock.part import AnyPart, ArmPart, Bore, InsulatorPart
+from framer.units.compare import is_at_least
+from framer.units.length import length_text
 
 FACTORY_HOLE_IN = 0.6875
 """A factory bore is taken for a 5/8 in bolt, as most are: from memory. No gap counts with it."""
+
+
+@dataclass(frozen=True, slots=True)
+class FactoryBores:
+    """What a cut leaves of the bores a pole came with, each by how far below the original top.
+
+    Attributes:
+        cut_in: how much is cut off the top.
+        cut_off: those above the cut.
+        too_near: those left, but nearer the finished top than was asked.
+        left: those that can be used.
+    """
+
+    cut_in: float
+    cut_off: tuple[float, ...]
+    too_near: tuple[float, ...]
+    left: tuple[float, ...]
+
+    @property
+    def lost(self) -> int:
+        """How many cannot be used."""
+        return len(self.cut_off) + len(self.too_near)
+
+    @property
+    def words(self) -> str:
+        """How many are lost and what that means for the crew; empty when none is."""
+        many = self.lost + len(self.left)
+        if not self.lost:
+            return ""
+        again = "all" if self.lost == many else "instead of these"
+        return (
+            f"{self.lost} of {many} factory bores lost, cut off or too near the top: "
+            f"field-bore {again}, treat the bores"
+        )
+
+    @property
+    def labour(self) -> str:
+        """A note for lists that know no least distance from the top; empty where nothing is cut."""
+        stay = (*self.too_near, *self.left)
+        many = len(self.cut_off) + len(stay)
+        if not many or self.cut_in <= 0.0:
+            return ""
+        note = f"{len(self.cut_off)} of {many} factory bores cut off with the top"
+        if stay:
+            note += f", the next {length_text(min(stay) - self.cut_in)} below the finished top"
+        return f"{note}: field-bore what is lost, treat the bores"
+
+
+def factory_bores(bored_in: Iterable[float], cut_in: float, margin_in: float = 0.0) -> FactoryBores:
+    """What becomes of factory bores when a pole is topped.
+
+    Args:
+        bored_in: how far each is below the original top [in].
+        cut_in: how much is cut off [in].
+        margin_in: how far from the finished top a bore must be to be of use [in].
+    """
+    bored = sorted(bored_in)
+    stay = [down for down in bored if is_at_least(down, cut_in)]
+    near = [down for down in stay if not is_at_least(down - cut_in, margin_in)]
+    return FactoryBores(
+        cut_in, tuple(bored[: len(bored) - len(stay)]), tuple(near), tuple(stay[len(near) :])
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,10 +109,10 @@ class Bored:
     missing: str
 
 
-def bored(spots: Spots) -> Iterator[Bored]:
-    """Every bore that fittings need at the stage of the spots, item by item."""
+def bored(spots: Spots, items: Iterable[Item] | None = None) -> Iterator[Bored]:
+    """Every bore that fittings, or only some `items`, need at the stage of the spots."""
     known = catalogue()
-    for item in spots.job.items:
+    for item in spots.job.items if items is None else items:
         stock = known.get(item.part or "")
         if stock is None or not stock.bores:
             continue
@@ -76,9 +140,9 @@ def bored(spots: Spots) -> Iterator[Bored]:
             )
 
 
-def bore_parts(spots: Spots) -> Iterator[Part]:
-    """Every bore as a part of the scene: through the pole, from one side to the other."""
-    for one in bored(spots):
+def bore_parts(spots: Spots, item: Item) -> Iterator[Part]:
+    """The bores a fitting needs as parts of the scene: through the pole, from side to side."""
+    for one in bored(spots, (item,)):
         tags, style = int(Tag.BORE), one.item.kind
         if isinstance(one.stock, ArmPart):
             tags |= int(Tag.ARM_BOLT)
@@ -101,19 +165,18 @@ def bore_parts(spots: Spots) -> Iterator[Part]:
             missing=one.missing,
             style=one.stock.style if isinstance(one.stock, InsulatorPart) else style,
         )
-    for item in spots.job.items:
-        where = spots.places.get(item.id)
-        if item.pole is not None and isinstance(where, Standing):
-            yield from _factory_bores(spots, item, where)
 
 
-def _factory_bores(spots: Spots, item: Item, where: Standing) -> Iterator[Part]:
-    """A pole's factory bores, those above the cut too: they are what is lost.
+def factory_bore_parts(spots: Spots, item: Item) -> Iterator[Part]:
+    """A standing pole's factory bores, those above the cut too: they are what is lost.
 
     Which way they go through is not known, so each is a point of the pole's axis.
     """
+    where = spots.places.get(item.id)
+    if item.pole is None or not isinstance(where, Standing):
+        return
     solid = spots.poles[item.id]
-    for number, from_top_in in enumerate(item.pole.bored_in if item.pole else (), start=1):
+    for number, from_top_in in enumerate(item.pole.bored_in, start=1):
         shape, up, missing = None, 0.0, ""
         if solid.top_up_in is None:
             missing = spots.gap(solid, "drop")

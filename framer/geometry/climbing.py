@@ -10,12 +10,12 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from functools import lru_cache
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
 
-from framer.geometry.scene import Array, Box, Part, Run, Scene, Tag, Tube
+from framer.geometry.scene import Array, Box, Part, Run, Scene, Shape, Tag, Tube
 from framer.geometry.space import Point, azimuth_of, toward
 
 LARGEST_IN = 96.0
@@ -48,14 +48,30 @@ class Frame(NamedTuple):
         """The compass direction of a column: of its middle line, or of its far corner."""
         return (azimuth_of((*self.out, 0.0)) + 45.0 * column) % 360.0
 
-    def local(self, points: Array, column: int = 0, aside_in: float = 0.0) -> Array:
-        """Plan points (..., 2) as a column sees them: rightward, outward, moved aside."""
+    def local(self, points: Array, column: int = 0) -> Array:
+        """Plan points (..., 2) as a column sees them: rightward and outward."""
+        right, out = self._ways(column)
+        seen: Array = (points - np.array(self.centre)) @ np.array([right, out]).T
+        return seen
+
+    def plan(self, points: Array, column: int = 0) -> Array:
+        """Rightward and outward points of a column (..., 2), in plan: the way back of `local`."""
+        right, out = self._ways(column)
+        placed: Array = points @ np.array([right, out]) + np.array(self.centre)
+        return placed
+
+    def square(self, column: int, width_in: float) -> tuple[tuple[float, float], ...]:
+        """The corners in plan of a column of some width, in order."""
+        left = -width_in / 2 if is_side(column) else 0.0
+        right = left + width_in
+        corners = np.array([(left, 0.0), (right, 0.0), (right, width_in), (left, width_in)])
+        return tuple((float(x), float(y)) for x, y in self.plan(corners, column))
+
+    def _ways(self, column: int) -> tuple[tuple[float, float], tuple[float, float]]:
+        """The ways rightward and outward of a column."""
         quarter = column // 2
         turned = (self.out, self.right, _minus(self.out), _minus(self.right))
-        out, right = turned[quarter], turned[(quarter + 1) % 4]
-        off = points - np.array(self.centre)
-        seen: Array = off @ np.array([right, out]).T - np.array([aside_in, 0.0])
-        return seen
+        return turned[(quarter + 1) % 4], turned[quarter]
 
 
 def _minus(way: tuple[float, float]) -> tuple[float, float]:
@@ -102,13 +118,17 @@ class Outline(NamedTuple):
     slants: bool = False
 
 
-def outline(scene: Scene, number: int, frame: Frame, *, thick: bool) -> Outline | None:
+def outline(
+    scene: Scene, number: int, frame: Frame, *, thick: bool, thin: bool = False
+) -> Outline | None:
     """The outline of a whole part; `None` where its place is not known.
 
     A wire is as high as its support, and lies straight from there to its far end; with `thick` it
-    is as thick as it is, else its centre line.
+    is as thick as it is, else its centre line. With `thin` anything is its centre line in plan.
     """
     shape = scene.parts[number].shape
+    if thin and shape is not None:
+        return _middle_line(number, shape)
     if isinstance(shape, Run):
         return Outline(number, _strip(shape, thick=thick), shape.p[2], shape.p[2])
     if isinstance(shape, Box):
@@ -127,6 +147,24 @@ def outline(scene: Scene, number: int, frame: Frame, *, thick: bool) -> Outline 
     points = _swept(shape.p, shape.q, radius, frame)
     slants = not level and high - low > _HAIR_IN
     return Outline(number, points, low - lying, high + lying, slants)
+
+
+def _middle_line(number: int, shape: Shape) -> Outline:
+    """The line from one end of a part to the other, as high as the part is."""
+    if isinstance(shape, Box):
+        up = sum(
+            abs(axis[2]) * half
+            for axis, half in zip((shape.u, shape.v, shape.w), shape.half, strict=True)
+        )
+        low, high = shape.centre[2] - up, shape.centre[2] + up
+    else:
+        up = _lying(shape) if isinstance(shape, Tube) else 0.0
+        low, high = min(shape.p[2], shape.q[2]) - up, max(shape.p[2], shape.q[2]) + up
+        if isinstance(shape, Run):
+            low = high = shape.p[2]
+    level = math.dist(shape.p[:2], shape.q[:2]) <= _HAIR_IN
+    points = np.array([shape.p[:2]] if level else [shape.p[:2], shape.q[:2]])
+    return Outline(number, points, low, high)
 
 
 def cut_to(scene: Scene, whole: Outline, frame: Frame, low: float, high: float) -> Outline:
@@ -287,12 +325,13 @@ def _about_the_middle(p: Array, q: Array, starts: NDArray[np.int64]) -> list[int
 def _begins_in(points: Array, column: int) -> bool:
     """Whether a figure about the pole's centre line covers where a column begins."""
     right, out = _seen(points, 0.0)
-    cut = _cut(np.column_stack([right[:, column], out[:, column]]), 1, 0.0, 1.0)
+    corners = np.column_stack([right[:, column], out[:, column]])
+    cut = _cut(corners.tolist(), 1, 0.0, 1.0)
     if not is_side(column):
         cut = _cut(cut, 0, 0.0, 1.0)
     if len(cut) < 3:
         return False
-    x, y = cut.T
+    x, y = np.array(cut).T
     area = abs(float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))))
     return area > _HAIR_IN
 
@@ -358,48 +397,76 @@ def intrusions(
     """
     half = width_in / 2 if is_side(column) else 0.0
     left, right = (-half, half) if half else (0.0, width_in)
+    edges = Edges(left + aside_in, right + aside_in, 0.0, width_in)
     found = []
-    for outline in lying:
-        points = frame.local(outline.points, column, aside_in)
-        for axis, low, high in ((0, left, right), (1, 0.0, width_in)):
-            points = _cut(_cut(points, axis, low, 1.0), axis, high, -1.0)
-        if not len(points):
-            continue
-        (west, south), (east, north) = points.min(axis=0), points.max(axis=0)
-        reach = float(min(right - west, east - left, width_in - south, north))
+    for one in lying:
+        met = edges.met(frame.local(one.points, column))
+        reach = edges.depth(met) if met else 0.0
         if reach > _HAIR_IN:
-            heights = _heights(scene, frame, column, (left, right, width_in), outline)
-            found.append(Intrusion(outline.part, reach, *heights))
+            heights = heights_in(scene, frame, column, edges, one)
+            found.append(Intrusion(one.part, reach, *heights))
     return sorted(found, key=lambda one: -one.reach_in)
 
 
-def _cut(points: Array, axis: int, at: float, way: float) -> Array:
+class Edges(NamedTuple):
+    """The four edges of an upright space in plan, as a frame sees it."""
+
+    left: float
+    right: float
+    near: float
+    far: float
+
+    def met(self, points: Array) -> Edges | None:
+        """From where to where a figure lies within; `None` where it does not."""
+        cut: list[Corner] = points.tolist()
+        for axis, low, high in ((0, self.left, self.right), (1, self.near, self.far)):
+            cut = _cut(_cut(cut, axis, low, 1.0), axis, high, -1.0)
+        if not cut:
+            return None
+        xs, ys = zip(*cut, strict=True)
+        return Edges(min(xs), max(xs), min(ys), max(ys))
+
+    def depth(self, met: Edges) -> float:
+        """How far what lies within is in from the edge it is least in from."""
+        return min(
+            self.right - met.left, met.right - self.left, self.far - met.near, met.far - self.near
+        )
+
+
+Corner: TypeAlias = Sequence[float]
+"""Rightward and outward."""
+
+
+def _cut(corners: list[Corner], axis: int, at: float, way: float) -> list[Corner]:
     """What of a figure lies beyond a line square to an axis; corners in order, none if nothing."""
-    if not len(points):
-        return points
-    beyond = way * (points[:, axis] - at)
-    kept = []
-    for number, (point, off) in enumerate(zip(points, beyond, strict=True)):
-        after = (number + 1) % len(points)
+    beyond = [way * (corner[axis] - at) for corner in corners]
+    if not corners or min(beyond) >= 0.0:
+        return corners
+    kept: list[Corner] = []
+    for number, (corner, off) in enumerate(zip(corners, beyond, strict=True)):
+        after = (number + 1) % len(corners)
         if off >= 0.0:
-            kept.append(point)
+            kept.append(corner)
         if off * beyond[after] < 0.0:
-            kept.append(point + (points[after] - point) * off / (off - beyond[after]))
-    return np.array(kept)
+            share, (x, y), (x_q, y_q) = off / (off - beyond[after]), corner, corners[after]
+            kept.append((x + (x_q - x) * share, y + (y_q - y) * share))
+    return kept
 
 
-def _heights(
-    scene: Scene, frame: Frame, column: int, edges: tuple[float, float, float], outline: Outline
+def heights_in(
+    scene: Scene, frame: Frame, column: int, edges: Edges, outline: Outline
 ) -> tuple[float, float]:
-    """From and to which height a part is in a column; a slanting one goes in and out."""
+    """From and to which height a part is in a space; a slanting one goes in and out."""
     shape = scene.parts[outline.part].shape
     if not isinstance(shape, Tube) or abs(shape.q[2] - shape.p[2]) <= _HAIR_IN:
         return outline.low, outline.high
-    left, right, far = edges
     radius = max(shape.r_p, shape.r_q)
     (x, y), (x_q, y_q) = frame.local(np.array([shape.p[:2], shape.q[:2]]), column)
     start, end = 0.0, 1.0
-    for value, change, low, high in ((x, x_q - x, left, right), (y, y_q - y, 0.0, far)):
+    for value, change, low, high in (
+        (x, x_q - x, edges.left, edges.right),
+        (y, y_q - y, edges.near, edges.far),
+    ):
         if abs(change) > _HAIR_IN:
             s, t = sorted(((low - radius - value) / change, (high + radius - value) / change))
             start, end = max(start, s), min(end, t)

@@ -24,22 +24,28 @@ def closest(p1: Array, q1: Array, p2: Array, q2: Array) -> tuple[Array, Array]:
     Real-Time Collision Detection (2005), section 5.1.9.
     """
     d1, d2, r = q1 - p1, q2 - p2, p1 - p2
-    a = np.einsum("ij,ij->i", d1, d1)
-    e = np.einsum("ij,ij->i", d2, d2)
-    f = np.einsum("ij,ij->i", d2, r)
-    c = np.einsum("ij,ij->i", d1, r)
-    b = np.einsum("ij,ij->i", d1, d2)
+    a = np.vecdot(d1, d1)
+    e = np.vecdot(d2, d2)
+    f = np.vecdot(d2, r)
+    c = np.vecdot(d1, r)
+    b = np.vecdot(d1, d2)
     a_safe, e_safe = np.where(a > 0, a, 1.0), np.where(e > 0, e, 1.0)
     denominator = a * e - b * b
     apart = denominator > _PARALLEL * np.maximum(a * e, 1e-300)
-    s = np.where(apart, np.clip((b * f - c * e) / np.where(apart, denominator, 1.0), 0.0, 1.0), 0.0)
+    s = np.where(apart, _in_line((b * f - c * e) / np.where(apart, denominator, 1.0)), 0.0)
     s = np.where(a > 0, s, 0.0)
     t = np.where(e > 0, (b * s + f) / e_safe, 0.0)
-    t_in = np.clip(t, 0.0, 1.0)
-    s = np.where((t != t_in) | (e == 0), np.clip((b * t_in - c) / a_safe, 0.0, 1.0), s)
+    t_in = _in_line(t)
+    s = np.where((t != t_in) | (e == 0), _in_line((b * t_in - c) / a_safe), s)
     s = np.where(a > 0, s, 0.0)
-    t = np.where(e > 0, np.clip((b * s + f) / e_safe, 0.0, 1.0), 0.0)
+    t = np.where(e > 0, _in_line((b * s + f) / e_safe), 0.0)
     return s, t
+
+
+def _in_line(fraction: Array) -> Array:
+    """Fractions kept between the ends of a line."""
+    kept: Array = np.minimum(np.maximum(fraction, 0.0), 1.0)
+    return kept
 
 
 def closest_in_plan(p1: Array, q1: Array, p2: Array, q2: Array) -> tuple[Array, Array]:
@@ -84,7 +90,7 @@ def to_box(
         ],
         axis=1,
     )
-    cuts = np.sort(np.clip(cuts, 0.0, 1.0), axis=1)
+    cuts = np.sort(_in_line(cuts), axis=1)
     low, high = cuts[:, :-1], cuts[:, 1:]
     middle = 0.5 * (low + high)
     at = start[:, None, :] + middle[:, :, None] * step[:, None, :]
@@ -92,13 +98,13 @@ def to_box(
     # on this piece, off(t) = start + t * step - side * half counts only where side is not 0
     constant = (start[:, None, :] - side * half[:, None, :]) * np.abs(side)
     slope = step[:, None, :] * np.abs(side)
-    squared = np.einsum("nki,nki->nk", slope, slope)
+    squared = np.vecdot(slope, slope)
     # along a face the distance stays the same: there the place nearest p counts, not noise
-    changes = squared > _PARALLEL**2 * np.einsum("ni,ni->n", step, step)[:, None]
-    best = -np.einsum("nki,nki->nk", slope, constant) / np.where(changes, squared, 1.0)
+    changes = squared > _PARALLEL**2 * np.vecdot(step, step)[:, None]
+    best = -np.vecdot(slope, constant) / np.where(changes, squared, 1.0)
     best = np.where(changes, np.clip(best, low, high), low)
     off = constant + best[:, :, None] * slope
-    lengths = np.einsum("nki,nki->nk", off, off)
+    lengths = np.vecdot(off, off)
     known = np.where(np.isnan(lengths), np.inf, lengths)
     pick = np.argmax(known <= known.min(axis=1)[:, None] * (1.0 + _PARALLEL), axis=1)
     row = np.arange(len(p))
@@ -132,7 +138,7 @@ def to_cylinder(
     at, on_axis = along(p, q, s), along(base, top, t)
     radius = r_base + (r_top - r_base) * t
     out = at - on_axis
-    length = np.linalg.norm(out, axis=1)
+    length = np.sqrt(np.vecdot(out, out))
     unit = out / np.where(length > 0, length, 1.0)[:, None]
     gap = np.maximum(length - radius, 0.0)
     point = on_axis + unit * np.minimum(radius, length)[:, None]
@@ -146,11 +152,11 @@ def to_cylinder(
 def _nearest_on_cylinder(at: Array, base: Array, top: Array, radius: Array) -> Array:
     """The point of each flat-ended cylinder nearest to a point."""
     axis = top - base
-    length = np.sqrt(np.einsum("ij,ij->i", axis, axis))
+    length = np.sqrt(np.vecdot(axis, axis))
     unit = axis / np.where(length > 0, length, 1.0)[:, None]
     up = np.einsum("ij,ij->i", at - base, unit)
     side = at - base - unit * up[:, None]
-    radial = np.sqrt(np.einsum("ij,ij->i", side, side))
+    radial = np.sqrt(np.vecdot(side, side))
     inward = np.minimum(radial, radius) / np.where(radial > 0, radial, 1.0)
     nearest: Array = base + unit * np.clip(up, 0.0, length)[:, None] + side * inward[:, None]
     return nearest
@@ -173,15 +179,15 @@ def _past_the_end(
     points; the row is drawn ever closer.
     """
     axis = top - base
-    length = np.sqrt(np.einsum("ij,ij->i", axis, axis))
+    length = np.sqrt(np.vecdot(axis, axis))
     unit = axis / np.where(length > 0, length, 1.0)[:, None]
     # along the axis and off it, a point of the segment moves in a straight line
     step, start = q - p, p - base
-    up_start, up_step = np.einsum("ij,ij->i", start, unit), np.einsum("ij,ij->i", step, unit)
+    up_start, up_step = np.vecdot(start, unit), np.vecdot(step, unit)
     off_start, off_step = start - unit * up_start[:, None], step - unit * up_step[:, None]
-    aa = np.einsum("ij,ij->i", off_step, off_step)
-    ab = np.einsum("ij,ij->i", off_start, off_step)
-    bb = np.einsum("ij,ij->i", off_start, off_start)
+    aa = np.vecdot(off_step, off_step)
+    ab = np.vecdot(off_start, off_step)
+    bb = np.vecdot(off_start, off_start)
     over, under = np.maximum(up_start - length, 0.0), np.maximum(-up_start, 0.0)
     radial = np.sqrt(bb)
     outside = np.maximum(radial - radius, 0.0)
@@ -195,7 +201,7 @@ def _past_the_end(
     at = along(p, q, best)
     nearest = _nearest_on_cylinder(at, base, top, radius)
     away = at - nearest
-    return best, np.sqrt(np.einsum("ij,ij->i", away, away)), nearest
+    return best, np.sqrt(np.vecdot(away, away)), nearest
 
 
 def _narrowed(

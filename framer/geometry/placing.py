@@ -3,25 +3,38 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Iterator
 from functools import cache
+from itertools import pairwise
 
-from framer.geometry.bores import bore_parts
+from framer.geometry.bores import bore_parts, factory_bore_parts
+from framer.geometry.jumpers import (
+    JUMPERED,
+    UNKNOWN_WIRE_RADIUS_IN,
+    case_face,
+    jumper_path,
+    jumper_radius_in,
+    live_points,
+)
 from framer.geometry.potential import nodes
+from framer.geometry.sagging import least_and_most_sag
 from framer.geometry.scene import Box, Part, Run, Scene, Tag, Tube, Unplaced
 from framer.geometry.space import Point, moved, raised, toward, turned
 from framer.geometry.spot import NoPlaceError, Spot, Spots
+from framer.geometry.unmoved import unmoved
 from framer.mechanics.sag import parabola_sag_in
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.line import Join, NearbyWire, Span, Wire
-from framer.model.place import Guyed, OnItem, OnPole
-from framer.model.stage import Stage, is_undecided, join_at
+from framer.model.place import Guyed, Lying, OnItem, OnPole
+from framer.model.stage import Stage, is_undecided, join_at, pole_at
 from framer.stock.catalogue import wire as stock_wire
 from framer.stock.part import (
     ArmPart,
     AttachmentPart,
     BracePart,
     CasePart,
+    EquipmentPart,
     GroundWirePart,
     GuyPart,
     InsulatorPart,
@@ -31,69 +44,108 @@ from framer.stock.part import (
     WirePart,
 )
 
-UNKNOWN_WIRE_RADIUS_IN = 0.75
-"""A wire of unknown size is taken 1 1/2 in thick, more than any bare conductor in stock."""
-
 NEARBY_REACH_IN = 6_000.0
 """A nearby wire is taken this far either way from the point it was read at."""
 
 BRACE_RADIUS_IN = 0.75
 
+STRUT_RADIUS_IN = 1.0
+"""The strut of a sidewalk guy is taken as 2 in pipe: house."""
+
 KCMIL_PER_IN2 = 4_000.0 / math.pi
 """A circular mil is the area of a circle a thousandth of an inch thick."""
 
-_WORKING = ("transformer", "cutout", "equipment")
+_WORKING = ("transformer", "cutout", "equipment", "lamp")
 """Kinds of items that take more room to work than their body."""
 
 _LIVE, _WITH_CIRCUIT = int(Tag.LIVE), int(Tag.LIVE | Tag.CASE | Tag.RUN)
 
 
-def place(job: Job, stage: Stage) -> Scene:
+def place(job: Job, stage: Stage, since: Scene | None = None) -> Scene:
     """The scene of the job at a stage.
+
+    A scene `since` which few things moved only saves time: what it has still is taken over.
 
     Raises:
         UnknownNameError: an item's part is not in stock, or there is no such step.
     """
-    return _Placing(job, stage).scene()
+    return _Placing(job, stage, since).scene()
 
 
 class _Placing:
-    def __init__(self, job: Job, stage: Stage) -> None:
+    def __init__(self, job: Job, stage: Stage, since: Scene | None) -> None:
         self.job, self.stage = job, stage
         self.spots = Spots(job, stage)
+        self.known = unmoved(since, self.spots, stage)
+        self.since = since if self.known is not None else None
         self.nodes = nodes(job, stage)
         self.parts: list[Part] = []
         self.spaces: list[Part] = []
 
     def scene(self) -> Scene:
         job = self.job
-        unplaced = []
+        unplaced: list[Unplaced] = []
         for thing in job.placed():
             if thing.id in self.spots.places:
+                if self._as_before(thing.id, unplaced):
+                    continue
                 try:
                     if isinstance(thing, Wire):
                         self._wire(thing)
                     else:
                         self._item(thing)
                 except NoPlaceError as reason:
-                    unplaced.append(Unplaced(thing.id, str(reason)))
+                    if not self._lies(thing):
+                        unplaced.append(Unplaced(thing.id, str(reason)))
         for join in job.joins:
             self._jumper(join)
         self.parts.extend(self._nearby(near) for near in job.nearby)
         self.parts.extend(self.spaces)
-        self.parts.extend(bore_parts(self.spots))
+        for bores in (bore_parts, factory_bore_parts):
+            for item in job.items:
+                self._bores(item, bores)
         undecided: tuple[str, ...] = ()
         if self.stage == "framed":
             undecided = tuple(thing.id for thing in job.things() if is_undecided(thing))
-        return Scene(
+        scene = Scene(
             job, self.stage, self.spots.poles, tuple(self.parts), tuple(unplaced), undecided
         )
+        if self.since is not None:
+            scene.take_numbers(self.since)
+        return scene
+
+    def _lies(self, thing: Item | Wire) -> bool:
+        """Whether an item lies on the ground between two steps, on a pole that does."""
+        if isinstance(thing, Wire) or not isinstance(self.stage, int):
+            return False
+        pole = pole_at(self.job, thing, self.stage)
+        return pole is not None and isinstance(self.spots.places.get(pole), Lying)
+
+    def _as_before(self, key: str, unplaced: list[Unplaced]) -> bool:
+        """Take a thing's parts over from the scene before; whether that could be done."""
+        if self.known is None or key in self.known[1]:
+            return False
+        before = self.known[0]
+        self.parts.extend(before.bodies.get(key, ()))
+        self.spaces.extend(before.spaces.get(key, ()))
+        if key in before.unplaced:
+            unplaced.append(before.unplaced[key])
+        return True
+
+    def _bores(self, item: Item, bores: Callable[[Spots, Item], Iterator[Part]]) -> None:
+        if self.known is None or item.id in self.known[1]:
+            self.parts.extend(bores(self.spots, item))
+        # those of a pole come last
+        elif (bores is factory_bore_parts) == (item.kind == "pole"):
+            self.parts.extend(self.known[0].bores.get(item.id, ()))
 
     def _item(self, item: Item) -> None:
         if item.kind == "pole":
             if item.id in self.spots.poles:
                 self._pole(item)
             return
+        if self._covers_a_wire(item):
+            return  # cover over a wire is not drawn
         spot = self.spots.spot(item)
         stock = self.spots.stock(item)
         if isinstance(stock, ArmPart):
@@ -114,6 +166,19 @@ class _Placing:
             self._guy(item, stock, spot)
         elif stock is None and item.kind in _WORKING:
             self._unknown_space(item, spot)
+
+    def _covers_a_wire(self, item: Item) -> bool:
+        """Whether it is cover over a wire, a nearby one too, or over a jumper that is made."""
+        where = self.spots.places[item.id]
+        if item.kind != "cover" or not isinstance(where, OnItem):
+            return False
+        if any(near.id == where.host for near in self.job.nearby):
+            return True
+        if where.host in self.job.wire_by_id:
+            return where.host in self.spots.places
+        join = self.job.thing_by_id.get(where.host)
+        state = join_at(self.job, join, self.stage) if isinstance(join, Join) else None
+        return state is not None and state.made != "open"
 
     def _pole(self, item: Item) -> None:
         solid = self.spots.poles[item.id]
@@ -138,10 +203,7 @@ class _Placing:
             self._add(item, spot, Tag.ARM, box, suffix=f"/{member + 1}" if member else "")
 
     def _case(self, item: Item, stock: CasePart, spot: Spot) -> None:
-        face = spot.point
-        under = self.spots.arm_under(item)
-        if under is not None:
-            face = moved(face, spot.out, under[1].width_in / 2)
+        face = case_face(self.spots, item, spot)
         outward = moved(face, spot.out, stock.out_in + stock.deep_in / 2)
         middle = raised(outward, stock.top_in - stock.height_in / 2)
         if stock.round:
@@ -152,9 +214,7 @@ class _Placing:
             sizes = (stock.width_in / 2, stock.deep_in / 2, stock.height_in / 2)
             box = Box(middle, spot.right, spot.out, (0.0, 0.0, 1.0), sizes)
             self._add(item, spot, self._case_tags(item, stock), box)
-        for number, live in enumerate(stock.live, start=1):
-            outward = moved(face, spot.out, live.out_in)
-            point = raised(moved(outward, spot.right, live.right_in), live.up_in)
+        for number, point in enumerate(live_points(self.spots, item, stock, spot), start=1):
             self._tube(item, spot, Tag.LIVE, point, point, 0.0, suffix=f"/live{number}")
         if stock.needs is None:
             self._unknown_space(item, spot)
@@ -185,11 +245,21 @@ class _Placing:
     def _unknown_space(self, item: Item, spot: Spot) -> None:
         missing = f"the space {self.job.label(item.id)} needs to work not known"
         self.spaces.append(
-            Part(f"{item.id}/space", item.id, int(Tag.SPACE), None, spot.pole, missing=missing)
+            Part(
+                f"{item.id}/space",
+                item.id,
+                int(Tag.SPACE),
+                None,
+                spot.pole,
+                missing=missing,
+                style="space to work",
+            )
         )
 
     def _case_tags(self, item: Item, stock: CasePart) -> Tag:
         tags = Tag.CASE | Tag.LAMP if isinstance(stock, LampPart) else Tag.CASE
+        if isinstance(stock, EquipmentPart) and stock.meter:
+            tags |= Tag.METER
         if stock.grounded:
             tags |= Tag.GROUNDED
         circuit = self.job.circuit_by_id.get(item.circuit or "")
@@ -237,7 +307,16 @@ class _Placing:
         solid = self.spots.poles[where.host]
         far = raised(moved(solid.foot, spot.out, where.lead_in), where.far_height_in)
         tags = Tag.GUY | Tag.ANCHORED if where.far_height_in <= 0.0 else Tag.GUY
-        self._tube(item, spot, tags, spot.point, far, stock.dia_in / 2)
+        if where.strut_in is None:
+            self._tube(item, spot, tags, spot.point, far, stock.dia_in / 2)
+            return
+        if where.strut_height_in is None:
+            raise NoPlaceError("the height of its strut is not known")
+        at_pole = solid.point(where.strut_height_in / solid.rise)
+        end = moved(at_pole, spot.out, where.strut_in)
+        self._tube(item, spot, tags, spot.point, end, stock.dia_in / 2)
+        self._tube(item, spot, tags, end, far, stock.dia_in / 2, suffix="/down")
+        self._tube(item, spot, Tag.FITTING, at_pole, end, STRUT_RADIUS_IN, suffix="/strut")
 
     def _tube(
         self,
@@ -295,14 +374,15 @@ class _Placing:
         stock = stock_wire(run.part)
         far, far_tolerance, missing_far = self._far_end(run, span, near)
         sag, sag_tolerance = self._sag(run, span, stock)
-        sags = [value for value in (run.sag_cold_in, sag, run.sag_hot_in) if value is not None]
+        level = math.hypot(far[0] - near[0], far[1] - near[1])
+        least, most = least_and_most_sag(self.job, run, self.stage, level, sag)
         shape = Run(
             near,
             far,
             stock.dia_in / 2 if stock else UNKNOWN_WIRE_RADIUS_IN,
             sag_in=sag,
-            sag_least_in=min(sags, default=None),
-            sag_most_in=max(sags, default=None),
+            sag_least_in=least,
+            sag_most_in=most,
             sag_tolerance_in=sag_tolerance,
         )
         self.parts.append(
@@ -311,7 +391,7 @@ class _Placing:
                 owner=run.id,
                 tags=int(_wire_tags(self.job, run.circuit, run.phase, stock)),
                 shape=None if spot.missing else shape,
-                pole=spot.pole,
+                pole=spot.pole or None,
                 level=spot.level,
                 support=support.id,
                 up_in=spot.up_in,
@@ -328,25 +408,37 @@ class _Placing:
         )
 
     def _jumper(self, join: Join) -> None:
-        """A wire from one thing to another on the pole, whose path nobody has drawn."""
+        """A wire from one thing to another on the pole, in straight pieces."""
         made = join_at(self.job, join, self.stage)
         first = self.job.wire_by_id.get(join.a) or self.job.item_by_id.get(join.a)
-        if made is None or made.made not in ("jumper", "bypass", "tap") or first is None:
+        if made is None or made.made not in JUMPERED or first is None:
             return
-        self.parts.append(
-            Part(
-                key=join.id,
-                owner=join.id,
-                tags=int(Tag.JUMPER),
-                shape=None,
-                pole=None,
-                circuit=first.circuit,
-                phase=first.phase,
-                node=self.nodes.get(first.id, -1),
-                missing=f"the path of {self.job.label(join.id)} is not drawn",
-                style=made.made,
+        path = jumper_path(self.spots, join)
+        radius = jumper_radius_in(self.spots, join)
+        label, bow = self.job.label(join.id), self.job.settings.jumper_bow_percent
+        how = "go round the pole" if path.goes_round else f"hang with a bow of {bow:g} %"
+        tags = Tag.JUMPER | Tag.NEUTRAL if first.phase == "N" else Tag.JUMPER
+        shapes: list[Tube | None] = [Tube(p, q, radius, radius) for p, q in pairwise(path.points)]
+        for number, shape in enumerate(shapes or [None], start=1):
+            self.parts.append(
+                Part(
+                    key=join.id if number == 1 else f"{join.id}/{number}",
+                    owner=join.id,
+                    tags=int(tags),
+                    shape=shape,
+                    pole=path.a.pole or None,
+                    up_in=path.a.up_in,
+                    circuit=first.circuit,
+                    phase=first.phase,
+                    node=self.nodes.get(first.id, -1),
+                    tolerance_in=max(path.a.tolerance_in, path.b.tolerance_in),
+                    missing=f"the path of {label} is not known: {path.missing}"
+                    if path.missing
+                    else "",
+                    assumed=f"{label} taken to {how}",
+                    style=made.made,
+                )
             )
-        )
 
     def _far_end(self, run: Wire, span: Span, near: Point) -> tuple[Point, float, str]:
         """The far end of a wire, its tolerance, and what is not known about it."""

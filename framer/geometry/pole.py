@@ -21,6 +21,8 @@ from framer.stock.poles import (
     ten_percent_depth_in,
 )
 
+_LEAST = "least girths of the class"
+
 
 @dataclass(frozen=True, slots=True)
 class PoleSolid:
@@ -54,6 +56,11 @@ class PoleSolid:
         """How far off the spot of an item may be that is held by a reference."""
         round_off = self.girth_tolerance_in / (2.0 * math.pi)
         return round_off + (0.0 if hold == "height" else self.depth_tolerance_in)
+
+    @property
+    def is_least_girth(self) -> bool:
+        """Whether the girths are the least of the class, so that a real pole is fatter."""
+        return self.girth_from.startswith(_LEAST)
 
     @property
     def rise(self) -> float:
@@ -179,7 +186,7 @@ def _girths(
                 (C6_FROM_BUTT_IN - depth_in, size.girth_6ft_in),
                 (facts.length_in - depth_in, size.girth_top_in),
             )
-            words = f"least girths of the class ({size.how_known})"
+            words = f"{_LEAST} ({size.how_known})"
     if table and measured:
         up, girth = measured[0]
         (low, at_low), (high, at_high) = table

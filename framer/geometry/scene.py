@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, field
 from enum import IntFlag
 from functools import cached_property
-from typing import TypeAlias
+from typing import Any, TypeAlias
 
 import numpy as np
 from msgspec import Struct
@@ -50,6 +51,7 @@ class Tag(IntFlag):
     FACTORY = 33554432
     ARM_BOLT = 67108864
     SPACE = 134217728
+    METER = 268435456
 
 
 _HOLLOW = int(Tag.BORE | Tag.SPACE)
@@ -127,6 +129,7 @@ class Part(Struct, frozen=True, eq=False):
         far_tolerance_in: how far off the far end of a wire may be.
         missing: what is not known about where it is.
         missing_far: what is not known about the far end of a wire.
+        assumed: what its place rests on that nobody measured.
         style: how the support holds it: "pin", "dead-end", ...; for other parts the part's kind.
         kcmil: metal of a wire, thousands of circular mils; `None` when not known.
     """
@@ -146,6 +149,7 @@ class Part(Struct, frozen=True, eq=False):
     far_tolerance_in: float = 0.0
     missing: Missing = ""
     missing_far: Missing = ""
+    assumed: str = ""
     style: str = ""
     kcmil: float | None = None
 
@@ -169,6 +173,7 @@ class Scene:
         parts: all parts, nearby wires included; bores and spaces to be kept clear come last.
         unplaced: things that have nowhere to be.
         undecided: ids of things whose fate nobody has said, in the framed stage.
+        kept: what has been worked out of this scene, by whoever did, so that it need not be again.
     """
 
     job: Job
@@ -177,6 +182,7 @@ class Scene:
     parts: tuple[Part, ...]
     unplaced: tuple[Unplaced, ...] = ()
     undecided: tuple[str, ...] = ()
+    kept: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
 
     @cached_property
     def part_by_key(self) -> dict[str, Part]:
@@ -197,37 +203,69 @@ class Scene:
         return {owner: tuple(parts) for owner, parts in owned.items()}
 
     @cached_property
+    def _numbers(self) -> Array:
+        """What is a number of every part, a row each, as `_numbers_of` has it."""
+        rows = [_numbers_of(part) for part in self.parts]
+        return np.array(rows, dtype=np.float64).reshape(-1, _WIDTH)
+
+    def take_numbers(self, before: Scene) -> None:
+        """Take over the numbers of the parts that are those of a scene before this one."""
+        if len(before.parts) != len(self.parts) or "_numbers" not in before.__dict__:
+            return
+        pairs = enumerate(zip(before.parts, self.parts, strict=True))
+        rows = [row for row, (then, now) in pairs if then is not now]
+        numbers = before._numbers.copy()
+        if rows:
+            numbers[rows] = [_numbers_of(self.parts[row]) for row in rows]
+        self.__dict__["_numbers"] = numbers
+
+    @cached_property
     def tags(self) -> NDArray[np.int64]:
         """Tags of all parts."""
-        return np.array([int(part.tags) for part in self.parts], dtype=np.int64)
+        return self._numbers[:, 0].astype(np.int64)
 
     @cached_property
     def ends(self) -> tuple[Array, Array]:
         """Both ends of every part's axis, NaN where the place is not known."""
-        unknown = (np.nan, np.nan, np.nan)
-        p = [part.shape.p if part.shape else unknown for part in self.parts]
-        q = [part.shape.q if part.shape else unknown for part in self.parts]
-        return (
-            np.array(p, dtype=np.float64).reshape(-1, 3),
-            np.array(q, dtype=np.float64).reshape(-1, 3),
-        )
+        return self._numbers[:, 1:4].copy(), self._numbers[:, 4:7].copy()
 
     @cached_property
     def radii(self) -> tuple[Array, Array]:
         """Radius at both ends of every part; 0 for boxes."""
-        p = np.zeros(len(self.parts))
-        q = np.zeros(len(self.parts))
-        for index, part in enumerate(self.parts):
-            if isinstance(part.shape, Tube):
-                p[index], q[index] = part.shape.r_p, part.shape.r_q
-            elif isinstance(part.shape, Run):
-                p[index] = q[index] = part.shape.r
-        return p, q
+        return self._numbers[:, 7].copy(), self._numbers[:, 8].copy()
 
     @cached_property
     def ups(self) -> Array:
         """How far up its pole every part is fixed."""
-        return np.array([part.up_in for part in self.parts], dtype=np.float64)
+        return self._numbers[:, 9].copy()
+
+    @cached_property
+    def tolerances(self) -> Array:
+        """Tolerance of every part's place."""
+        return self._numbers[:, 10].copy()
+
+    @cached_property
+    def far_tolerances(self) -> Array:
+        """Tolerance of every wire's far end."""
+        return self._numbers[:, 11].copy()
+
+    @cached_property
+    def sag_tolerances(self) -> Array:
+        """Tolerance of every wire's sag."""
+        return self._numbers[:, 12].copy()
+
+    @cached_property
+    def sags(self) -> tuple[Array, Array]:
+        """Least sag of every part, 0 where there is none, and most sag, NaN where not known."""
+        return self._numbers[:, 13].copy(), self._numbers[:, 14].copy()
+
+    @cached_property
+    def boxes(self) -> tuple[NDArray[np.bool_], Array, Array, Array]:
+        """Which parts are boxes, and of these the centres, axes as rows, and half sizes."""
+        rows = self._numbers[:, 15:]
+        is_box = rows[:, 0] > 0.0
+        of = rows[is_box]
+        return is_box, of[:, 1:4].copy(), of[:, 4:13].reshape(-1, 3, 3).copy(), of[:, 13:16].copy()
 
     @cached_property
     def bolt_order(self) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
@@ -250,18 +288,29 @@ class Scene:
             order[of] = np.unique(self.ups[of], return_inverse=True)[1]
         return pole, order
 
-    @cached_property
-    def tolerances(self) -> Array:
-        """Tolerance of every part's place."""
-        return np.array([part.tolerance_in for part in self.parts], dtype=np.float64)
 
-    @cached_property
-    def far_tolerances(self) -> Array:
-        """Tolerance of every wire's far end."""
-        return np.array([part.far_tolerance_in for part in self.parts], dtype=np.float64)
+_NOWHERE = (math.nan,) * 6
+_NO_BOX = (0.0,) * 16
+_WIDTH = 15 + len(_NO_BOX)
 
-    @cached_property
-    def sag_tolerances(self) -> Array:
-        """Tolerance of every wire's sag."""
-        runs = [part.shape if isinstance(part.shape, Run) else None for part in self.parts]
-        return np.array([run.sag_tolerance_in if run else 0.0 for run in runs], dtype=np.float64)
+
+def _numbers_of(part: Part) -> tuple[float, ...]:
+    """The numbers of a part.
+
+    Its tags; both ends; radius at each; how far up; tolerance of its place, far end and sag; least
+    and most sag; 1 for a box, with its centre, axes and half sizes.
+    """
+    shape = part.shape
+    at = (*shape.p, *shape.q) if shape is not None else _NOWHERE
+    box, sag, low, high = _NO_BOX, 0.0, 0.0, math.nan
+    r_p = r_q = 0.0
+    if isinstance(shape, Tube):
+        r_p, r_q = shape.r_p, shape.r_q
+    elif isinstance(shape, Box):
+        box = (1.0, *shape.centre, *shape.u, *shape.v, *shape.w, *shape.half)
+    elif isinstance(shape, Run):
+        r_p = r_q = shape.r
+        sag, low = shape.sag_tolerance_in, shape.sag_least_in or 0.0
+        high = math.nan if shape.sag_most_in is None else shape.sag_most_in
+    ups = (part.up_in, part.tolerance_in, part.far_tolerance_in, sag)
+    return (part.tags, *at, r_p, r_q, *ups, low, high, *box)

@@ -13,10 +13,20 @@ from framer.geometry.space import Point, dot, moved, raised, toward, turned
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.line import Wire
-from framer.model.place import AnyPlace, Guyed, Hold, OnArm, OnItem, OnPole, Removed, Standing
+from framer.model.place import (
+    AnyPlace,
+    Guyed,
+    Hold,
+    Lifted,
+    OnArm,
+    OnItem,
+    OnPole,
+    Removed,
+    Standing,
+)
 from framer.model.stage import Stage, place_at
 from framer.stock.catalogue import catalogue
-from framer.stock.part import AnyPart, ArmPart, AttachmentPart, InsulatorPart
+from framer.stock.part import AnyPart, ArmPart, AttachmentPart, InsulatorPart, LiftPart
 
 
 class NoPlaceError(Exception):
@@ -31,7 +41,7 @@ class Spot(Struct, frozen=True):
             the arm's centre line.
         out: level unit vector away from the pole.
         right: level unit vector clockwise of `out`.
-        pole: id of the pole.
+        pole: id of the pole; empty for what is held up from the ground.
         level: id of the arm, or of the pole, that carries it.
         up_in: distance along the pole above its ground line.
         tolerance_in: how far off it may be.
@@ -134,6 +144,9 @@ class Spots:
             return self._on_pole(item, where)
         if isinstance(where, OnArm):
             return self._on_arm(where)
+        if isinstance(where, Lifted):
+            point = (where.east_in, where.north_in, where.height_in)
+            return Spot(point, (0.0, 1.0, 0.0), (1.0, 0.0, 0.0), "", item.id)
         if isinstance(where, OnItem):
             return self.spot(self.host(where.host))
         raise NoPlaceError("it has no place to be fixed at")
@@ -269,6 +282,6 @@ class Spots:
             return raised(end, -stock.levels_in[position]), stock.style
         if isinstance(stock, AttachmentPart):
             return moved(spot.point, spot.out, stock.out_in), "attachment"
-        if stock is None:
+        if stock is None or isinstance(stock, LiftPart):
             return spot.point, support.kind
         raise NoPlaceError(f"no wire can rest on {self.job.label(support.id)}")

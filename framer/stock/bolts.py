@@ -28,12 +28,14 @@ class BoltRules(Struct, frozen=True, forbid_unknown_fields=True):
     """Allowances for the length of a through bolt, inches.
 
     `washer_in` is the thickness of one washer, `thread_in` what shows past the nut, `thumb_in`
-    what the trade's thumb rule adds to pole and timber.
+    what the trade's thumb rule adds to pole and timber. `thread_on_in` pairs the shortest length
+    of machine bolt with the thread on it, up to the next pair.
     """
 
     washer_in: float
     thread_in: float
     thumb_in: float
+    thread_on_in: tuple[tuple[float, float], ...]
     size: tuple[BoltSize, ...]
     source: dict[str, Source]
 
@@ -62,3 +64,9 @@ def bolt_size(dia_in: float) -> BoltSize:
         if abs(size.dia_in - dia_in) < 1e-6:
             return size
     raise DataFileError("bolts.toml", f"{dia_in:g} in", "no bolt of this diameter is listed")
+
+
+def thread_on_in(length_in: float) -> float | None:
+    """How much of a machine bolt is threaded, from its end [in]; `None` for a length not listed."""
+    listed = [thread for least, thread in bolt_rules().thread_on_in if least <= length_in]
+    return listed[-1] if listed else None

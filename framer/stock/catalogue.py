@@ -16,6 +16,24 @@ from framer.stock.part import AnyPart, Part, WirePart
 _P = TypeVar("_P", bound=Part)
 
 
+GOES_ON: dict[str, tuple[str, ...]] = {
+    "arm": ("pole",),
+    "guy": ("pole",),
+    "riser": ("pole",),
+    "ground wire": ("pole",),
+    "brace": ("arm",),
+    "insulator": ("arm", "pole"),
+    "transformer": ("pole", "arm"),
+    "equipment": ("pole", "arm"),
+    "bracket": ("pole", "arm"),
+    "lamp": ("pole",),
+    "attachment": ("pole", "arm"),
+    "cutout": ("arm", "bracket", "pole"),
+    "arrester": ("arm", "bracket", "pole", "transformer"),
+}
+"""What the kinds of parts are put on; kinds that are not named go on any item."""
+
+
 def read_parts(path: Path) -> dict[str, AnyPart]:
     """The parts of one stock file.
 
@@ -62,6 +80,11 @@ def catalogue() -> dict[str, AnyPart]:
             if key in parts:
                 raise DataFileError(path.name, f"part '{key}'", "another file has this id")
             parts[key] = part
+    for one in parts.values():
+        for brought in one.brings:
+            if brought not in parts:
+                problem = f"brings '{brought}', which is not in stock"
+                raise DataFileError("stock", f"part '{one.id}'", problem)
     return parts
 
 

@@ -28,15 +28,26 @@ class Bore(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Hardware(Struct, frozen=True, forbid_unknown_fields=True):
-    """Small hardware that comes with each placing of the part."""
+    """Small hardware that comes with each placing of the part.
+
+    `like_pole_bolt`: bolts of the same diameter and length as the one through the pole.
+    `arm_bolt_dia_in`: bolts of this diameter through the arm the part sits on, and `plate_in` of
+    its own metal; their length follows from the arm.
+    """
 
     name: str
     count: float
     unit: str = "ea"
+    like_pole_bolt: bool = False
+    arm_bolt_dia_in: float | None = None
+    plate_in: float = 0.0
 
 
 class Part(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, tag_field="kind"):
-    """What every stock part has."""
+    """What every stock part has.
+
+    `brings` are ids of parts that are put in with it, on it, as an arm brings its braces.
+    """
 
     id: str
     name: str
@@ -45,6 +56,7 @@ class Part(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True, tag_fi
     weight_lb: tuple[float, float] | None = None
     bores: tuple[Bore, ...] = ()
     hardware: tuple[Hardware, ...] = ()
+    brings: tuple[str, ...] = ()
     note: str = ""
 
     @property
@@ -62,7 +74,9 @@ class ArmPart(Part, frozen=True, tag="arm"):
 
     `pins_in` are pin positions from the bolt, one side negative. `gain_in` is how far it is let
     into the pole; `members` 2 is a double arm. `middle_in` is where its middle lies from the bolt,
-    for an arm that stands out to one side.
+    for an arm that stands out to one side. `species` is the timber, an id in
+    resources/strength/arm-wood.toml; `pin_hole_in` the upright holes its pins sit in;
+    `position_lbf` the pull each wire position is rated for.
     """
 
     length_in: float
@@ -73,6 +87,9 @@ class ArmPart(Part, frozen=True, tag="arm"):
     middle_in: float = 0.0
     members: Literal[1, 2] = 1
     material: Literal["wood", "fibreglass", "steel"] = "wood"
+    species: str = ""
+    pin_hole_in: float | None = None
+    position_lbf: float | None = None
 
 
 class BracePart(Part, frozen=True, tag="brace"):
@@ -91,7 +108,9 @@ class InsulatorPart(Part, frozen=True, tag="insulator"):
     its wire. `groove_in` is the wire's height above the arm's top, above the bolt for pole top
     and spool. `length_in` is how far the wire end is from the mounting face for those strung out
     or standing out. `levels_in` are the wire places of a rack, down from its bolt.
-    `class_kv` is the highest circuit voltage between phases it is meant for.
+    `class_kv` is the highest circuit voltage between phases it is meant for. `sideways_lbf` is the
+    rated strength against a pull across its axis at the wire, `along_lbf` that against one along
+    it, away from its mount.
     """
 
     style: Literal["pin", "post", "pole top", "suspension", "dead-end", "spool", "rack"]
@@ -100,6 +119,8 @@ class InsulatorPart(Part, frozen=True, tag="insulator"):
     length_in: float = 0.0
     levels_in: tuple[float, ...] = (0.0,)
     class_kv: float | None = None
+    sideways_lbf: float | None = None
+    along_lbf: float | None = None
 
 
 class Live(Struct, frozen=True, forbid_unknown_fields=True):
@@ -162,7 +183,9 @@ class ArresterPart(CasePart, frozen=True, tag="arrester"):
 
 
 class EquipmentPart(CasePart, frozen=True, tag="equipment"):
-    """Switches, meters, boxes and other equipment."""
+    """Switches, meters, boxes and other equipment; a `meter` is read from the ground."""
+
+    meter: bool = False
 
 
 class LampPart(CasePart, frozen=True, tag="lamp"):
@@ -214,9 +237,13 @@ class CoverPart(Part, frozen=True, tag="cover"):
 
 
 class LiftPart(Part, frozen=True, tag="lift"):
-    """A device that carries wires or a pole during the transfer; ratings are typed from its tag."""
+    """A device that carries wires or a pole during the transfer; ratings are typed from its tag.
+
+    `positive`: it holds a wire by itself. A hand or a handline does not, unless a rating is typed.
+    """
 
     reach_in: float = 0.0
+    positive: bool = True
 
 
 class WirePart(Part, frozen=True, tag="wire"):

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import pytest
 
-from framer.stock.bolts import bolt_rules, bolt_size
+from framer.stock.bolts import bolt_rules, bolt_size, thread_on_in
 
 
 @pytest.mark.parametrize(
@@ -79,3 +79,14 @@ def test_the_thumb_rule_picks_the_listed_stock_length(
     needed = pole_in + arm_in + bolt_rules().thumb_in
     stock = min(length for length in bolt_size(0.625).lengths_in if length >= needed)
     assert stock == stock_in
+
+
+@pytest.mark.parametrize(("length_in", "thread_in"), [(6, 3), (8, 4), (10, 6), (16, 6), (30, 6)])
+def test_thread_of_machine_bolts(length_in: float, thread_in: float) -> None:
+    """Trade practice, memory: 3 in on 6 in, 4 in on 8 in, 6 in on 10 in and longer."""
+    assert thread_on_in(length_in) == thread_in
+    assert bolt_rules().source["thread_on_in"].how_known == "memory"
+
+
+def test_thread_of_a_bolt_shorter_than_any_listed_is_not_known() -> None:
+    assert thread_on_in(4) is None

@@ -104,7 +104,7 @@ def test_a_joint_pole_turns_its_climbing_space_by_90_degrees_in_8_ft() -> None:
 
 
 def home(power_in: float, phone_in: float, half_in: float) -> Way:
-    """240 V wires `half_in` to both sides, and a cable."""
+    """240 V wires, taken 1 1/2 in thick, with `half_in` clear to both sides, and a cable."""
     return the_way(
         "us-1910-304",
         0.24,
@@ -112,7 +112,7 @@ def home(power_in: float, phone_in: float, half_in: float) -> Way:
             made
             for key, faces in (("a", 90.0), ("b", 270.0))
             for made in (
-                seat(f"{key}-seat", power_in, out_in=half_in - 5.0, faces_deg=faces),
+                seat(f"{key}-seat", power_in, out_in=half_in + 0.75 - 5.0, faces_deg=faces),
                 wire(f"{key}-wire", "alder", "north", f"{key}-seat", phase=key.upper()),
             )
         ),

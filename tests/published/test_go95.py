@@ -416,25 +416,31 @@ def test_an_unprotected_wire_past_another_circuit_keeps_rule_54_6_a(
     assert (met.need, met.verdict, short.verdict) == (need_in, "meets", "short")
 
 
-def jumpered(made: JoinState) -> Checked:
+def jumpered(made: JoinState, out_in: float = 30.0) -> Checked:
     """A line arm and a buck arm of one circuit, jumpered or tapped, past a wire of another."""
     records = [
         arm("line", 420.0),
         arm("buck", 372.0, faces_deg=270.0),
         *pinned("line", C12.id, "north", {"A": -54.0}),
         *pinned("buck", C12.id, "west", {"A": 54.0}),
-        seat("seat", 396.0, out_in=30.0),
+        seat("seat", 396.0, out_in=out_in),
         wire("other", C48.id, "north", "seat", phase="secondary"),
         Join("join", "line-A", "buck-A", (JoinPlace("after", made),)),
     ]
     return judged(job(*SPANS, C12, C48, *pole(45), *records), BOOK)
 
 
-def test_a_jumper_is_held_to_54_6_a_and_cannot_be_said_as_its_path_is_not_drawn() -> None:
-    checked = jumpered("jumper")
-    (finding,) = checked.of(JUMPER)
-    assert finding.verdict == "cannot say"
-    assert "path" in finding.missing
+@pytest.mark.parametrize(
+    ("out_in", "gap_in", "verdict"),
+    [(30.0, 42.8, "tight"), (10.0, 24.0, "tight"), (9.0, 23.1, "short")],
+)
+def test_a_jumper_is_held_to_54_6_a_on_the_path_it_is_taken_to_have(
+    out_in: float, gap_in: float, verdict: str
+) -> None:
+    # it ends on the buck arm's pin 6 3/8 in west and 11 in lower: hypot(6.375 + 5 + 30, 11) = 42.8
+    (finding,) = jumpered("jumper", out_in).of(JUMPER)
+    assert (finding.verdict, finding.gap) == (verdict, pytest.approx(gap_in, abs=0.06))
+    assert finding.assumed == "join taken to hang with a bow of 15 %"
     asked = requirement(_rule("54.6-a-jumper"), _two(C12, C48), 34.5)
     assert asked.need == 24.0
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import pytest
 from scipy.optimize import brentq
@@ -19,6 +20,7 @@ from framer.mechanics.guy import (
     stub_pull,
 )
 from framer.mechanics.handling import frustum_weight, out_of_line, tied_tension, weight_span
+from framer.mechanics.sag import catenary_length, changed_tension, shared_tension
 
 RAVEN = {"weight": 0.1452 / 12.0, "area": 0.0968, "modulus": 11.5e6}
 """1/0 ACSR; modulus from memory."""
@@ -122,6 +124,32 @@ def test_tied_neighbours_raise_the_tension(rise_ft: float, lbf: float) -> None:
     stiffness = RAVEN["area"] * RAVEN["modulus"]
     ours = tied_tension(876.0, 12.0 * rise_ft, 2400.0, RAVEN["weight"], stiffness)
     assert ours == pytest.approx(lbf, rel=0.01)
+
+
+@pytest.mark.parametrize("rise_ft", [0.0, 1.0, 2.5, 3.0])
+def test_a_wire_through_two_spans_has_one_tension(rise_ft: float) -> None:
+    # exact: unstretched wire in both catenaries as before, found again by Brent's method
+    spans, weight, before = (1800.0, 1560.0), 0.463 / 12.0, 1200.0
+    stiffness = 11.2e6 * 0.3072
+    chords = [math.hypot(span, 12.0 * rise_ft) for span in spans]
+
+    def unstretched(lengths: Sequence[float], tension: float) -> float:
+        hung = sum(catenary_length(weight, one, tension) for one in lengths)
+        return hung / (1.0 + tension / stiffness)
+
+    whole = unstretched(spans, before)
+    exact = brentq(lambda tension: unstretched(chords, tension) - whole, 100.0, 20_000.0)
+    longer = sum(chords) - sum(spans)
+    parts = [(before, span, weight, stiffness) for span in spans]
+    assert shared_tension(parts, longer) == pytest.approx(exact, rel=0.001)
+
+
+def test_of_one_span_the_shared_tension_is_the_tied_one() -> None:
+    longer = math.hypot(2400.0, 36.0) - 2400.0
+    stiffness = RAVEN["area"] * RAVEN["modulus"]
+    one = shared_tension([(876.0, 2400.0, RAVEN["weight"], stiffness)], longer)
+    drawn = changed_tension(876.0, 2400.0, (RAVEN["weight"],) * 2, stiffness, 1.0, -longer / 2400.0)
+    assert one == pytest.approx(drawn, rel=1e-9)
 
 
 def test_the_piece_sawn_off_an_old_pole() -> None:

@@ -522,12 +522,14 @@ def test_a_buck_arm_leaves_the_climbing_space_of_table_236_1(
 
 
 def test_the_18_in_of_a_buck_arm_are_not_to_be_had_over_15_kv() -> None:
-    rule = f"{BOOK}.237-buck-arm"
-    at_12 = line_and_buck(C12, C12, apart_in=18.0).the(rule, "line", "buck")
-    at_24 = line_and_buck(C24, C24, apart_in=18.0).the(rule, "line", "buck")
-    assert (at_12.verdict, at_12.need) == ("meets", 18.0)
+    # between the wires' surfaces: a wire of no known size is taken 1 1/2 in thick
+    rule = f"{BOOK}.237-height"
+    at_12 = line_and_buck(C12, C12, apart_in=19.5).the(rule, "line", "buck")
+    at_24 = line_and_buck(C24, C24, apart_in=19.5).the(rule, "line", "buck")
+    assert (at_12.verdict, at_12.gap, at_12.need) == ("meets", pytest.approx(18.0), 18.0)
     # 16 + 0.4 (24.9 - 8.7), the height of table 235-5
     assert (at_24.verdict, at_24.need) == ("short", pytest.approx(22.48))
+    assert "reduced: not here, at 24.9 kV" in at_24.reading
 
 
 # Rule 238C in two editions: row 44.
@@ -811,7 +813,14 @@ TYPED_AGAIN = [
             Typed(f"236-{name}", _both(End(C12), End(C12_SECOND)), 30.0),
         )
     ),
-    *_own("237-buck-arm", (C4, 18.0), (C12, 18.0), (C24, 22.48), (C34, 26.32), (C69, None)),
+    # past communications as past the supply over them, 30 in at most
+    Typed("236-past-communications", _both(End(PHONE), End(SECONDARY)), 24.0),
+    Typed("236-past-communications", _both(End(PHONE), End(C12)), 30.0),
+    Typed("236-past-communications", _both(End(PHONE), End(C69)), 30.0),
+    # 237D1 the height of table 235-5, never under the 18 in of 237D2; 12 in with all covered
+    *_own("237-height", (C4, 18.0), (C12, 18.0), (C24, 22.48), (C34, 26.32), (C69, None)),
+    *_own("237-buck-arm", (C4, 18.0), (C12, 18.0)),
+    *_own("237-buck-arm-covered", (C4, 12.0), (C12, 12.0)),
     # 234B, feet
     Typed("234b-other-pole", _both(End(C12)), 60.0),
     Typed("234b-other-pole", _both(End(C34_DELTA)), 66.0),

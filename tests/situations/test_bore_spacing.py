@@ -18,12 +18,15 @@ from framer.checks.bookshelf import rulebook
 from framer.checks.explain import explained, one_line
 from framer.checks.finding import Finding
 from framer.checks.rulebook import Band, Rulebook
+from framer.geometry.bores import factory_bores
 from framer.geometry.placing import place
 from framer.model.item import Item, PoleFacts
 from framer.model.job import Job, Waiver
 from framer.model.place import OnItem, OnPole, Standing
 from framer.model.reading import Reading
 from framer.takeoff.bores import bores
+from framer.takeoff.drilling import drill_list
+from framer.takeoff.materials import materials
 from tests.build import Checked, arm, job, judged, on_arm, seat
 
 APART, TOP, FACTORY, GAIN = (
@@ -311,6 +314,60 @@ def test_a19_with_other_cuts(
         assert f"{lost} of {of} factory bores lost" in words
         assert ("field-bore all" in words) == (lost == of)
         assert "treat the bores" in words
+
+
+@pytest.mark.parametrize(
+    ("cut_in", "bored_in", "note"),
+    [
+        (
+            54.0,
+            (12.0, 60.0),
+            "1 of 2 factory bores cut off with the top, the next 6 in below the finished top: "
+            "field-bore what is lost, treat the bores",
+        ),
+        # own: all of them gone; none gone but the top nearer; nothing cut; none bored
+        (
+            72.0,
+            (12.0, 60.0),
+            "2 of 2 factory bores cut off with the top: field-bore what is lost, treat the bores",
+        ),
+        (
+            10.0,
+            (60.0, 12.0),
+            "0 of 2 factory bores cut off with the top, the next 2 in below the finished top: "
+            "field-bore what is lost, treat the bores",
+        ),
+        (0.0, (12.0, 60.0), ""),
+        (54.0, (), ""),
+    ],
+)
+def test_a19_a_labour_note_stands_in_the_material_list_and_on_the_drill_list(
+    cut_in: float, bored_in: tuple[float, ...], note: str
+) -> None:
+    made = job(*stick(cut_in=cut_in, bored_in=bored_in))
+    (row,) = (row for row in materials(made) if row.group == "Poles")
+    notes = drill_list(place(made, "framed"), "pole").notes
+    if note:
+        assert row.why.endswith(note)
+        assert note in notes
+    else:
+        assert "factory bore" not in row.why + " ".join(notes)
+
+
+@given(
+    bored_in=st.lists(st.floats(0.0, 200.0), max_size=6),
+    cut_in=st.floats(0.0, 120.0),
+    more_in=st.floats(0.0, 60.0),
+    margin_in=st.floats(0.0, 24.0),
+)
+def test_a_deeper_cut_never_brings_a_factory_bore_back(
+    bored_in: list[float], cut_in: float, more_in: float, margin_in: float
+) -> None:
+    less, deeper = (factory_bores(bored_in, cut, margin_in) for cut in (cut_in, cut_in + more_in))
+    assert set(deeper.left) <= set(less.left)
+    assert sorted((*less.cut_off, *less.too_near, *less.left)) == sorted(bored_in)
+    assert less.lost <= deeper.lost
+    assert bool(less.words) == bool(less.lost)
 
 
 def test_a_bore_cut_off_is_near_no_other_and_one_left_is() -> None:

@@ -19,7 +19,8 @@ from framer.model.place import Guyed, OnItem, OnPole, Standing
 from framer.model.reading import Reading
 from framer.stock.part import Bore
 from framer.takeoff.bores import BoreRow, bolt_length, bores, next_stock_length_in
-from framer.takeoff.materials import MaterialRow, materials
+from framer.takeoff.materials import materials
+from framer.takeoff.row import MaterialRow
 from tests.build import arm, job
 
 ARM, DOUBLE = "arm-10ft-4pin", "double-arm-10ft-4pin"
@@ -301,7 +302,11 @@ def test_without_a_girth_the_bolt_is_listed_and_its_length_unresolved() -> None:
     bare = Item("pole", "pole", (Standing(when="after"),), pole=PoleFacts(540.0))
     row = rows(job(bare, arm("arm", 440.0)))["arm"]
     assert (row.from_top_in, row.above_ground_in) == (pytest.approx(22.0), 440.0)
-    assert (row.bolt.stock_in, row.bolt.words) == (None, "size unresolved: girth not known")
+    assert row.bolt.stock_in is None
+    assert row.bolt.words == (
+        "size unresolved: girth of pole not known; give its class and species, or two girths as "
+        "readings"
+    )
 
 
 def test_without_a_height_the_bolt_is_listed_and_its_place_and_length_unresolved() -> None:
@@ -311,7 +316,7 @@ def test_without_a_height_the_bolt_is_listed_and_its_place_and_length_unresolved
     assert [row.item for row in found] == ["other", "arm"]
     row = found[1]
     assert (row.up_in, row.from_butt_in, row.above_ground_in, row.from_top_in) == (None,) * 4
-    assert row.bolt.words == "size unresolved: height not known"
+    assert row.bolt.words == "size unresolved: top height of pole not known"
 
 
 def listed(made: Job, name: str) -> MaterialRow:
@@ -325,7 +330,8 @@ def test_an_unresolved_bolt_is_on_the_list_with_its_nut_and_washers() -> None:
     made = job(bare, arm("arm", 440.0))
     bolt = listed(made, "Machine bolt 5/8 in, length unresolved")
     assert bolt.unresolved
-    assert (bolt.quantity, bolt.why) == (1, "arm: size unresolved: girth not known")
+    assert bolt.quantity == 1
+    assert bolt.why.startswith("arm: size unresolved: girth of pole not known; give its class")
     assert listed(made, "square nut 5/8 in").quantity == 1
     assert listed(made, "square washer 2-1/4 in").quantity == 2
 
@@ -344,23 +350,25 @@ def test_a_bolt_that_is_not_in_stock_is_unresolved_too() -> None:
 def test_a42_three_double_arming_bolts_have_12_nuts_and_12_washers() -> None:
     """Four nuts and four square washers each: UFGS-16370A p. 35, read; three bolts is memory."""
     made = job(*TOPPED, arm("arm", 115.0, hold="drop", part=DOUBLE))
-    between = "double-arming bolt 5/8 in, between the arm ends, as long as the one at the pole"
-    assert listed(made, between).quantity == 2
-    assert listed(made, "Double-arming bolt 5/8 in x 20 in").quantity == 1
+    # one through the pole and two between the arm ends, as long, as the arms lie side by side
+    bolts = listed(made, "Double-arming bolt 5/8 in x 20 in")
+    assert bolts.quantity == 3
+    assert "2 between the arm ends of arm" in bolts.why
     assert listed(made, "square nut 5/8 in").quantity == 12
     assert listed(made, "square washer 2-1/4 in").quantity == 12
 
 
-def test_a42_with_braces_each_brace_bolt_adds_a_nut_and_two_washers() -> None:
-    # own: two brace sets, one 5/8 in bolt each: 12 + 2 nuts, 12 + 4 washers, 4 small bolts
+def test_a42_two_brace_sets_of_one_height_share_one_bolt_through_the_pole() -> None:
+    # own: two brace sets, one 5/8 in bolt for both: 12 + 1 nuts, 12 + 2 washers, 4 small bolts
     braces = [
         Item(key, "brace", (OnItem(when="after", host="arm"),), "brace-angle-60in")
         for key in ("brace-1", "brace-2")
     ]
     made = job(*TOPPED, arm("arm", 115.0, hold="drop", part=DOUBLE), *braces)
-    assert listed(made, "square nut 5/8 in").quantity == 14
-    assert listed(made, "square washer 2-1/4 in").quantity == 16
-    assert listed(made, "machine bolt 1/2 in, length to suit the arm").quantity == 4
+    assert listed(made, "square nut 5/8 in").quantity == 13
+    assert listed(made, "square washer 2-1/4 in").quantity == 14
+    # through the arm: 3.75 + 0.1875 brace + 2 x 0.1875 + 0.4375 nut + 0.5 thread = 5.25: 6 in
+    assert listed(made, "machine bolt 1/2 in x 6 in").quantity == 4
 
 
 def test_a42_two_double_arms_need_24_of_each() -> None:
@@ -371,3 +379,87 @@ def test_a42_two_double_arms_need_24_of_each() -> None:
     )
     assert listed(made, "square nut 5/8 in").quantity == 24
     assert listed(made, "square washer 2-1/4 in").quantity == 24
+
+
+# Thread limits. Thread of machine bolts: about 3 in on 6 in, 4 on 8, 6 on 10 and longer (memory).
+
+
+def test_a_bolt_far_too_long_has_no_thread_where_its_nut_goes() -> None:
+    # 4.3 in pole, bare: 4.3 + 0.375 + 1.1 = 5.775: 6 in; its nut comes 4.675 from the head, the
+    # thread begins at 3. A kept length of 16 for a stack of 9 would have it begin at 10
+    bolt = bolt_length(4.3, 0.0, 0.0, MACHINE, "stack")
+    assert (bolt.stock_in, bolt.problems) == (6, ())
+    # double-arming bolts begin at 16 in and are threaded all the way
+    assert bolt_length(4.3, 0.0, 0.0, ARMING, "stack").problems == ()
+
+
+def test_a_thumb_bolt_that_is_shorter_than_the_stack_says_so() -> None:
+    # own: a double arm without gains on a pole of 10.405: 10.405 + 7.5 + 0.375 + 1.2 + 1.0 = 20.48
+    # is more than 10.405 + 7.5 + 2 = 19.905, for which 20 is enough
+    bolt = bolt_length(10.405, 7.5, 0.0, ARMING, "thumb")
+    assert (bolt.stock_in, bolt.stack_stock_in) == (20, 22)
+    assert bolt.problems == ("20 in by the thumb rule is 0.48 in less than the stack",)
+    assert bolt_length(10.405, 7.5, 0.0, ARMING, "longer").problems == ()
+
+
+def test_a_thin_pole_by_the_thumb_rule_gets_thread_enough() -> None:
+    # own: 6 in pole and 1 in gains of 4 in timber: thumb 12 orders 12; nut at 6 - 1 + 4 + 0.375 =
+    # 9.375 from the head, thread from 12 - 6 = 6
+    assert bolt_length(6.0, 4.0, 1.0, MACHINE, "thumb").problems == ()
+    # 8 in bolts have 4 in of it: a gain of 4 in takes the nut to 2.0 + 4 - 4 + 0.375 = 2.375 of 4
+    (problem,) = bolt_length(2.0, 4.0, 4.0, MACHINE, "thumb").problems
+    assert problem == (
+        "the nut comes 2.38 in from the head, where a bolt of 8 in has no thread: its 4 in of it "
+        "(memory) begin at 4 in"
+    )
+
+
+# The girth at which the next length is needed; class tables give the least girth.
+
+
+def test_the_bolt_flips_at_the_girth_that_is_told() -> None:
+    # own: arm 3.75 let in 0.5 by the longer rule: 16 in while thumb dia + 5.75 is no more, so up to
+    # 10.25 in of pole, 32.2 in of girth; the stack would do up to 16 - 4.725 = 11.275
+    bolt = bolt_length(9.2, 3.75, 0.5, MACHINE, "longer")
+    assert bolt.stock_in == 16
+    assert bolt.flip_girth_in == pytest.approx(math.pi * 10.25)
+    assert bolt.flip_girth_in is not None
+    edge = bolt.flip_girth_in / math.pi
+    assert bolt_length(edge, 3.75, 0.5, MACHINE, "longer").stock_in == 16
+    assert bolt_length(edge + 1 / 16, 3.75, 0.5, MACHINE, "longer").stock_in == 18
+    by_stack = bolt_length(9.2, 3.75, 0.5, MACHINE, "stack")
+    assert by_stack.stock_in == 14
+    assert by_stack.flip_girth_in == pytest.approx(math.pi * (14 - 4.725))
+
+
+def of_class(*girths: Reading) -> Job:
+    facts = PoleFacts(540.0, "4", "Southern pine")
+    pole = Item("pole", "pole", (Standing(when="after"),), pole=facts)
+    return job(pole, *girths, arm("arm", 440.0))
+
+
+def test_the_least_girth_of_a_class_is_called_that_and_a_measured_one_is_not() -> None:
+    least = rows(of_class())["arm"]
+    assert (least.is_least, least.girth_from) == (True, "least girths of the class (read)")
+    words = listed(of_class(), f"Machine bolt 5/8 in x {least.bolt.stock_in:g} in").why
+    assert "is the least of the class, a real pole is fatter: over" in words
+    both = [Reading("pole", "girth", girth, at_in=at) for girth, at in ((36.0, 0.0), (24.0, 460.0))]
+    measured = rows(of_class(*both))["arm"]
+    # 36 - 12 x 440 / 460 = 24.52 in of girth, 7.81 in
+    assert (measured.is_least, measured.girth_from) == (False, "measured girths")
+    assert measured.bolt.diameter_in == pytest.approx(7.806, abs=0.001)
+    words = listed(of_class(*both), f"Machine bolt 5/8 in x {measured.bolt.stock_in:g} in").why
+    assert "least" not in words
+
+
+@pytest.mark.parametrize(
+    ("rule", "printed"),
+    [
+        ("stack", "length by what the bolt goes through"),
+        ("thumb", "length by the thumb rule"),
+        ("longer", "length by the longer of stack and thumb rule"),
+    ],
+)
+def test_the_rule_of_the_length_is_printed_on_the_list(rule: Rule, printed: str) -> None:
+    made = job(*TOPPED, arm("arm", 13.0, hold="drop"), settings=Settings(bolt_rule=rule))
+    assert printed in listed(made, "Machine bolt 5/8 in x 14 in").why

@@ -15,6 +15,7 @@ from typing import Any, NamedTuple
 
 from msgspec.structs import replace
 
+from framer.checks.bookshelf import OF_STEPS, OF_STRENGTH
 from framer.checks.engine import check
 from framer.checks.finding import Finding
 from framer.checks.rulebook import Band, MeasureName, Range, Rule, Rulebook, Selector
@@ -47,10 +48,22 @@ CLIMBING: tuple[MeasureName, ...] = (
     "climbing turn",
     "climbing count",
     "climbing guys apart",
+    "clear of the column",
 )
-"""Of whole columns and no pairs; tests/situations/test_climbing.py."""
+"""Of whole columns and no pairs; tests/situations/test_climbing.py, test_equipment_space.py."""
 
-NOT_MEASURED: tuple[MeasureName, ...] = ("approach", "not drawn", "not allowed", *CLIMBING)
+WORKING: tuple[MeasureName, ...] = ("working height",)
+"""Of arms with all that eases it; tests/situations/test_working.py."""
+
+NOT_MEASURED: tuple[MeasureName, ...] = (
+    "approach",
+    "not drawn",
+    "not allowed",
+    *OF_STEPS,
+    *OF_STRENGTH,
+    *CLIMBING,
+    *WORKING,
+)
 """Worked out for a worker, who is not drawn; nothing drawn to measure; nothing to measure."""
 
 NOT_IN_SPACE: tuple[Selector, ...] = ("worker", "jumper")
@@ -480,6 +493,7 @@ _BODIES: dict[Selector, Body] = {
     "supply case": Body("cutout", "cutout-15kv", 9.0 - 18.0),
     "communications case": Body("equipment", "communications-box", 10.0 - 20.0),
     "lamp": Body("lamp", "lamp-arm-6ft", 28.0 - 30.0),
+    "meter": Body("equipment", "meter-box", 8.0 - 16.0),
     "live part": Body("cutout", "cutout-15kv", -7.0),
 }
 LIVE_OUT_IN = 14.0  # the live points of that cutout, from the face it is on
@@ -671,6 +685,17 @@ def _case_above_ground(edge: Edge, spare_in: float, tol_in: float) -> Built:
     return _job(rule, one, _read(body, where.at_in, tol_in), things="body")
 
 
+def _middle_above_ground(edge: Edge, spare_in: float, tol_in: float) -> Built:
+    """A body whose middle is at its bolt, as that of the meter box."""
+    rule = edge.rule
+    if rule.a != "meter":
+        raise OutOfReachError(f"no builder for the middle of '{rule.a}'")
+    height_in = _wanted(edge) + (-spare_in if rule.most else spare_in)
+    one = _circuit("one", "phase", edge.kv, "Alder")
+    body = _body(edge, rule.a, height_in + _BODIES[rule.a].bottom_in, one.id)
+    return _job(rule, one, _read(body, height_in, tol_in), things="body")
+
+
 def _half_way_along(edge: Edge, spare_in: float, tol_in: float) -> Built:
     """Two wires one over the other, far apart at the supports; the upper one sags to the gap."""
     rule = edge.rule
@@ -811,9 +836,28 @@ def _over_a_swing(edge: Edge, spare_in: float, tol_in: float) -> Built:
         arrester = Item("a", "arrester", (where,), "arrester-10kv", circuit="one", phase="B")
         made = _read(arrester, 307.0 + gap_in, tol_in)
         return _job(rule, one, made, cutout(300.0), things="a body")
+    if rule.a == "space":
+        # the swing of another cutout reaches 23 in under its bolt
+        other = replace(cutout(330.0 + gap_in), id="a")
+        return _job(rule, one, _read(other, 330.0 + gap_in, tol_in), cutout(300.0), things="a body")
+    if rule.a in ("arm", "run"):
+        # fixed 14 in off the pole, straight over the swing
+        body, foot_in = arm("a", 307.0 + gap_in + 4.75 / 2, faces_deg=270.0), 4.75 / 2
+        if rule.a == "run":
+            foot_in = 0.0
+            up = OnPole(when="after", host="pole", at_in=307.0 + gap_in, to_in=400.0)
+            body = Item("a", "riser", (replace(up, azimuth_deg=270.0),), "riser-2in", circuit="one")
+        (where,) = body.places
+        body = replace(body, places=(replace(where, out_in=14.0),))
+        made = _read(body, 307.0 + gap_in + foot_in, tol_in)
+        return _job(rule, one, made, cutout(300.0), things="a body")
+    height_in = 307.0 + RAVEN_RADIUS_IN + gap_in
+    if rule.a == "nearby wire":
+        near = NearbyWire("a", "a", "one", east_in=-27.0, north_in=0.0, azimuth_deg=0.0, part=RAVEN)
+        read = Reading("a", "height", height_in, tolerance_in=tol_in)
+        return _job(rule, one, near, read, cutout(300.0), things="a body")
     if rule.a != "wire":
         raise OutOfReachError(f"no builder for '{rule.a}' in a space")
-    height_in = 307.0 + RAVEN_RADIUS_IN + gap_in
     held = _read_seat("a-seat", height_in, tol_in, out_in=19.0, faces_deg=270.0)
     own = wire("a", "one", "north", "a-seat", part=RAVEN, sag_in=0.0)
     return _job(rule, one, held, own, cutout(300.0), things="a body")
@@ -874,6 +918,7 @@ BUILDERS: dict[MeasureName, Callable[[Edge, float, float], Built]] = {
     "line of sight": _over_a_line_of_supports,
     "above ground": _above_ground,
     "case above ground": _case_above_ground,
+    "middle above ground": _middle_above_ground,
     "arm spacing": _arms_crossing,
     "clear square": _square_beside_the_pole,
     "below top": _below_the_top,

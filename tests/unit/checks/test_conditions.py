@@ -308,7 +308,7 @@ def test_a_guy_without_an_insulator_has_none_of_the_length_asked_for(book: Book)
     assert (placed.verdict, placed.gap) == ("meets", 72.0)
 
 
-def test_a_jumper_nobody_has_drawn_cannot_be_judged(book: Book) -> None:
+def test_a_jumper_with_an_end_nobody_knows_cannot_be_judged(book: Book) -> None:
     rules = book('a = "jumper"\nwhen.circuit = "different"')
     made = job(
         *(RIDGE, VALE, NORTH),
@@ -316,10 +316,12 @@ def test_a_jumper_nobody_has_drawn_cannot_be_judged(book: Book) -> None:
         *held("a", "ridge", 400.0),
         *held("a2", "ridge", 390.0),
         *held("b", "vale", 300.0),
-        Join("hop", "a", "a2", (JoinPlace("after", "jumper"),)),
+        Item("box", "equipment", (OnPole(when="after", host="pole", at_in=350.0),), name="box"),
+        Join("hop", "a", "box", (JoinPlace("after", "jumper"),)),
     )
     (finding,) = judged(made, rules).of("mine.one")
-    assert (finding.verdict, finding.missing) == ("cannot say", "the path of hop is not drawn")
+    missing = "the path of hop is not known: where a wire is on box not known"
+    assert (finding.verdict, finding.missing) == ("cannot say", missing)
 
 
 def test_what_is_not_drawn_cannot_be_judged(book: Book) -> None:

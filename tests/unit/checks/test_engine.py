@@ -20,7 +20,7 @@ from framer.checks.finding import RANK, Finding, verdict, worst
 from framer.checks.rulebook import Rulebook
 from framer.geometry.placing import place
 from framer.model.item import Item
-from framer.model.job import Job, Step
+from framer.model.job import Job
 from framer.model.line import (
     Circuit,
     Join,
@@ -34,6 +34,7 @@ from framer.model.line import (
 from framer.model.place import OnItem, OnPole, Undecided
 from framer.model.reading import Reading
 from framer.model.stage import Stage
+from framer.model.step import Step
 from tests.build import (
     ARM,
     POLE_RADIUS_IN,
@@ -210,7 +211,11 @@ def test_a_join_counts_from_the_step_that_makes_it_to_the_one_that_opens_it(book
     places = (JoinPlace("temporary", "bypass"), JoinPlace("temporary", "open"))
     made = replace(
         job(*CIRCUITS, NORTH, *pole(45, when="found"), *records, Join("join", "a", "b", places)),
-        steps=(Step("one", "Bypass", moves=("join",)), Step("two", "Open", moves=("join",))),
+        steps=(
+            Step("one", "Bypass", moves=("join",)),
+            Step("two", "Open", moves=("join",)),
+            Step("three", "Clean up"),
+        ),
     )
     rules = book({"stages": ["found", "temporary"]})
     stages: tuple[Stage, ...] = ("found", 0, 1, 2)
@@ -318,6 +323,9 @@ def test_ground_nobody_named_could_be_any_and_is_never_met(book: Book) -> None:
         (["found"], "framed", False),
         (["temporary"], 1, True),
         (["found", "framed"], 1, False),
+        (["crew leaves"], 1, False),
+        (["crew leaves"], 2, True),
+        (["temporary"], 2, False),
     ],
 )
 def test_a_rule_speaks_at_its_stages(
@@ -327,7 +335,10 @@ def test_a_rule_speaks_at_its_stages(
     made = job_of(
         At("a", 10.0, 380.0),
         At("b", 20.0, 380.0, phase="B"),
-        steps=(Step("one", "All", moves=("a-seat", "a", "b-seat", "b", "pole")),),
+        steps=(
+            Step("one", "All", moves=("a-seat", "a", "b-seat", "b", "pole")),
+            Step("two", "Clean up"),
+        ),
     )
     assert bool(judged(made, rules, stage=stage).of("mine.0")) == spoken_of
 

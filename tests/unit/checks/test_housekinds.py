@@ -111,6 +111,13 @@ def test_the_shipped_house_rules_can_be_said_by_the_form_but_for_their_sources()
         "house.space-wire": "wires-off-a-space",
         "house.space-guy": "guys-off-a-space",
         "house.space-case": "cases-off-a-space",
+        "house.space-nearby": "nearby-off-a-space",
+        "house.space-arm": "arms-off-a-space",
+        "house.space-run": "runs-off-a-space",
+        "house.space-space": "spaces-apart",
+        "house.space-column": "column-off-a-space",
+        "house.meter-low": "meter-low",
+        "house.meter-high": "meter-high",
     }
 
 

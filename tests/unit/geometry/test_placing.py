@@ -19,7 +19,6 @@ from framer.geometry.placing import NEARBY_REACH_IN, UNKNOWN_WIRE_RADIUS_IN, pla
 from framer.geometry.scene import Box, Part, Run, Scene, Tag, Tube, Unplaced
 from framer.geometry.space import Point
 from framer.model.item import Item, PoleFacts
-from framer.model.job import Step
 from framer.model.line import Circuit, NearbyWire, Span, Wire
 from framer.model.place import (
     AnyPlace,
@@ -34,6 +33,7 @@ from framer.model.place import (
 )
 from framer.model.reading import Reading
 from framer.model.stage import Stage
+from framer.model.step import Step
 from tests.build import Record, arm, job, on_arm, pole, seat, wire
 
 MAIN = Circuit("main", "Main", kv=12.47, grounded_wye=True)

@@ -6,10 +6,11 @@ import pytest
 
 from framer.geometry.potential import nodes
 from framer.model.item import Item
-from framer.model.job import Job, Step
+from framer.model.job import Job
 from framer.model.line import Circuit, Join, JoinPlace, JoinState, Span, Wire
 from framer.model.place import OnItem, OnPole
 from framer.model.stage import Stage
+from framer.model.step import Step
 
 
 def job(*joins: Join, steps: tuple[Step, ...] = ()) -> Job:
