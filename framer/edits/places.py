@@ -13,6 +13,7 @@ from framer.geometry.spot import Spots
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.line import Join, Wire
+from framer.model.link import linked
 from framer.model.place import (
     AnyPlace,
     Azimuth,
@@ -26,15 +27,26 @@ from framer.model.place import (
     Same,
     Standing,
     Undecided,
+    When,
 )
-from framer.model.stage import is_undecided, place_at
+from framer.model.stage import host_of, is_undecided, place_at, pole_at
 
 EditStage = Literal["found", "framed"]
 """Which end of a chain an edit is about."""
 
 
 def with_thing(job: Job, thing: Item | Wire | Join) -> Job:
-    """The job with one thing replaced by its new version of the same id."""
+    """The job with one thing replaced by its new version of the same id.
+
+    Steps that brought it to a place it has no more no longer do.
+    """
+    if thing.id in job.moved and len(thing.places) < len(job.thing_by_id[thing.id].places):
+        last = len(thing.places)
+        steps = tuple(
+            step.moving(go for go in step.goes if go[0] != thing.id or (go[1] or 0) <= last)
+            for step in job.steps
+        )
+        job = replace(job, steps=steps)
     if isinstance(thing, Item):
         return replace(job, items=tuple(thing if it.id == thing.id else it for it in job.items))
     if isinstance(thing, Wire):
@@ -66,11 +78,27 @@ def with_place(job: Job, key: str, stage: EditStage, where: AnyPlace) -> Job:
     places = changed.places
     if stage == "found":
         rest = tuple(place for place in places if place.when != "found")
+        if len(rest) == len(places):
+            job = _places_counted_from(job, key, 1)
         chain: tuple[AnyPlace, ...] = (replace(where, when="found"), *rest)
     else:
-        rest = tuple(place for place in places if place.when not in ("after", "built"))
-        chain = (*rest, replace(where, when="after"))
+        built = next((place for place in places if place.when == "built"), None)
+        # what was measured as built is corrected, and what was drawn stays beside it
+        same = type(built) is type(where) and host_of(built) == host_of(where)
+        when: When = "built" if same else "after"
+        replaced = ("built",) if when == "built" else ("after", "built")
+        rest = tuple(place for place in places if place.when not in replaced)
+        chain = (*rest, replace(where, when=when))
     return with_thing(job, replace(changed, places=chain))
+
+
+def _places_counted_from(job: Job, key: str, more: int) -> Job:
+    """The job whose steps bring a thing to the places they did, with more before these."""
+    steps = tuple(
+        step.moving((name, to + more if name == key and to else to) for name, to in step.goes)
+        for step in job.steps
+    )
+    return replace(job, steps=steps)
 
 
 def current_place(job: Job, key: str, stage: EditStage) -> AnyPlace:
@@ -126,7 +154,31 @@ def set_along_pole(job: Job, key: str, stage: EditStage, hold: Hold, at_in: floa
         raise EditError(f"that is above the top of {job.label(pole.id)}")
     if up < -1e-6:
         raise EditError("that is below the ground line")
-    return with_place(job, key, stage, replace(where, at_in=max(0.0, at)))
+    moved = with_place(job, key, stage, replace(where, at_in=max(0.0, at)))
+    return moved if stage == "found" else _followed(moved, key, solid, up)
+
+
+def _followed(job: Job, key: str, solid: PoleSolid, up_in: float) -> Job:
+    """The job with all that is linked to an item moved along the pole with it.
+
+    Raises:
+        EditError: something linked would be above the top or underground.
+    """
+    for other, above in linked(job.links, key).items():
+        if other == key or pole_at(job, job.item_by_id[other], "framed") != solid.item:
+            continue
+        where = current_place(job, other, "framed")
+        if not isinstance(where, OnPole | Guyed):
+            continue
+        up = up_in + above
+        at = solid.at(where.hold, up)
+        beyond = solid.top_up_in is not None and up > solid.top_up_in + 1e-6
+        if at is None or beyond or up < -1e-6:
+            why = "above the top" if beyond else "below the ground line"
+            moves_with = f"{job.label(other)} moves with {job.label(key)}"
+            raise EditError(f"{moves_with}, and would be {why} of {job.label(solid.item)}")
+        job = with_place(job, other, "framed", replace(where, at_in=max(0.0, at)))
+    return job
 
 
 def set_hold(job: Job, key: str, stage: EditStage, hold: Hold) -> Job:
@@ -194,6 +246,21 @@ def set_azimuth(job: Job, key: str, stage: EditStage, azimuth_deg: Azimuth) -> J
     return turned
 
 
+def set_further(job: Job, key: str, stage: EditStage, field: str, value_in: float | None) -> Job:
+    """The job with another length of something on a pole changed: of a run, a guy, or a fitting.
+
+    Raises:
+        EditError: what is there has no such length.
+    """
+    where = current_place(job, key, stage)
+    lengths = {"to_in", "out_in"} if isinstance(where, OnPole) else set()
+    if isinstance(where, Guyed):
+        lengths = {"lead_in", "far_height_in", "insulator_in"}
+    if field not in lengths:
+        raise EditError(f"{job.label(key)} has no such length")
+    return with_place(job, key, stage, replace(where, **{field: value_in}))
+
+
 def set_along_arm(job: Job, key: str, stage: EditStage, along_in: float) -> Job:
     """The job with an item moved along its arm.
 
@@ -231,7 +298,20 @@ def set_standing(job: Job, key: str, stage: EditStage, **changes: Any) -> Job:
     changed = replace(where, **changes)
     if min(changed.cut_in, changed.depth_in or 0.0) < 0:
         raise EditError("a depth or a cut cannot be negative")
-    return _above_ground(with_place(job, key, stage, changed), key)
+    stands = _above_ground(with_place(job, key, stage, changed), key)
+    return stands if stage == "found" else _links_kept(stands, pole, changed)
+
+
+def _links_kept(job: Job, pole: Item, standing: Standing) -> Job:
+    """The job with linked items of a pole where their leaders are, after it was cut or set anew."""
+    solid, followers = pole_solid(job, pole, standing), {link.follower for link in job.links}
+    for leader in sorted({link.leader for link in job.links} - followers):
+        where = place_at(job, job.item_by_id[leader], "framed")
+        if isinstance(where, OnPole | Guyed) and where.host == pole.id:
+            up = Spots(job, "framed").up_in(job.item_by_id[leader])
+            if up is not None:
+                job = _followed(job, leader, solid, up)
+    return job
 
 
 def _above_ground(job: Job, key: str) -> Job:

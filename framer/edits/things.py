@@ -9,9 +9,9 @@ from framer.errors import EditError
 from framer.model.item import Item, PoleFacts
 from framer.model.job import Job
 from framer.model.line import Wire
-from framer.model.place import AnyPlace, Guyed, OnArm, OnItem, OnPole, Standing, Undecided
-from framer.model.stage import host_of, place_at
-from framer.stock.catalogue import catalogue
+from framer.model.place import AnyPlace, Guyed, OnArm, OnItem, OnPole, Removed, Standing, Undecided
+from framer.model.stage import host_of, is_undecided, place_at
+from framer.stock.catalogue import GOES_ON, catalogue
 from framer.stock.part import ArmPart
 
 
@@ -43,6 +43,66 @@ def add_part(job: Job, part: str, where: AnyPlace, name: str = "") -> tuple[Job,
     key = new_id(job, stock.kind)
     item = Item(key, stock.kind, (where,), part=part, name=name)  # type: ignore[arg-type]
     return replace(job, items=(*job.items, item)), key
+
+
+def put_part(job: Job, part: str, where: AnyPlace, name: str = "") -> tuple[Job, str]:
+    """The job with one more item from stock and what that part brings, and the id of the item.
+
+    An arm brings its braces; its bolt, washers and an insulator's pin are data of the part itself.
+
+    Raises:
+        EditError: as for `add_part`.
+    """
+    job, key = add_part(job, part, where, name)
+    for brought in catalogue()[part].brings:
+        kind = catalogue()[brought].kind
+        on = place_on(job, brought, key)
+        job, _ = add_part(job, brought, on, f"{job.label(key)} {kind}")
+    return job, key
+
+
+def put_on(job: Job, part: str, host: str, where: AnyPlace | None = None) -> tuple[Job, str]:
+    """The job with a part from stock put on a thing that is there as framed, and its id.
+
+    Where nobody says where on it, it takes the place that `place_on` gives.
+
+    Raises:
+        EditError: the thing is not there, nobody has decided about it, or the part does not go
+            on such a thing.
+    """
+    item = host_for(job, part, host)
+    kind = catalogue()[part].kind
+    number = new_id(job, kind).rpartition("-")[2]
+    where = where or place_on(job, part, item.id)
+    return put_part(job, part, where, f"{kind.capitalize()} {number}")
+
+
+def host_for(job: Job, part: str, host: str) -> Item:
+    """The thing with an id, as one that a part can be put on.
+
+    Raises:
+        EditError: as for `put_on`.
+    """
+    if not host:
+        raise EditError("select first what it goes on: the pole, an arm, or an item")
+    item = job.item_by_id.get(host)
+    if item is None:
+        raise EditError(f"nothing is put on {job.label(host)}; select the pole, an arm or an item")
+    where = place_at(job, item, "framed")
+    if where is None or isinstance(where, Removed):
+        raise EditError(f"{job.label(host)} is not there as framed")
+    if is_undecided(item):
+        raise EditError(f"say first what becomes of {job.label(host)}")
+    kind = catalogue()[part].kind
+    takes = GOES_ON.get(kind)
+    if takes is not None and item.kind not in takes:
+        raise EditError(f"{_a(kind)} goes on {' or '.join(_a(one) for one in takes)}")
+    return item
+
+
+def _a(kind: str) -> str:
+    """The kind with its article."""
+    return f"{'an' if kind[0] in 'aeiou' else 'a'} {kind}"
 
 
 def add_pole(job: Job, facts: PoleFacts, where: Standing, name: str = "") -> tuple[Job, str]:
@@ -100,15 +160,13 @@ def delete(job: Job, key: str) -> Job:
         ),
         wires=tuple(wire for wire in job.wires if wire.id not in gone),
         joins=tuple(join for join in job.joins if join.id not in gone),
+        links=tuple(link for link in job.links if not {link.follower, link.leader} & gone),
         readings=tuple(
             reading
             for reading in job.readings
             if reading.of not in gone and reading.datum not in gone
         ),
-        steps=tuple(
-            replace(step, moves=tuple(name for name in step.moves if name not in gone))
-            for step in job.steps
-        ),
+        steps=tuple(step.without(gone) for step in job.steps),
     )
 
 
@@ -128,7 +186,7 @@ def place_on(job: Job, part: str, host: str) -> AnyPlace:
     if item.kind == "arm":
         if stock.kind == "brace":
             return OnItem(when="after", host=host)
-        return OnArm(when="after", host=host, along_in=_free_pin(job, item))
+        return OnArm(when="after", host=host, along_in=free_pin(job, item))
     if item.kind != "pole":
         return OnItem(when="after", host=host)
     if stock.kind == "brace":
@@ -149,7 +207,8 @@ def place_on(job: Job, part: str, host: str) -> AnyPlace:
     return OnPole(when="after", host=host, at_in=height)
 
 
-def _free_pin(job: Job, arm: Item) -> float:
+def free_pin(job: Job, arm: Item) -> float:
+    """The first pin of an arm nothing is on as framed; the bolt when none is free."""
     stock = catalogue().get(arm.part or "")
     pins = stock.pins_in if isinstance(stock, ArmPart) else ()
     taken = {

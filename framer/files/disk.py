@@ -26,6 +26,12 @@ _CAUSES = {
     errno.EISDIR: "it is a folder",
     errno.ELOOP: "it is a link that leads round in a circle",
     errno.ENAMETOOLONG: "its name is too long",
+    errno.EIO: "the disk reports a fault",
+    errno.ENOLCK: "this drive has no locks",
+    errno.EOPNOTSUPP: "this drive cannot do that",
+    errno.ESTALE: "the network drive has lost it",
+    errno.ETIMEDOUT: "the network drive does not answer",
+    errno.EHOSTDOWN: "the network drive does not answer",
 }
 
 
@@ -43,6 +49,12 @@ def backup_path(path: Path) -> Path:
     """Where the version before the last is kept."""
     target = behind_links(path)
     return target.with_name(f"{target.name}.bak")
+
+
+def format_path(path: Path, version: int) -> Path:
+    """Where the last version of a job file in an older format stays."""
+    target = behind_links(path)
+    return target.with_name(f"{target.name}.format-{version}")
 
 
 def cause(error: OSError | ValueError) -> str:
@@ -96,7 +108,7 @@ def put(data: bytes, target: Path, mode: int | None = None) -> None:
     try:
         try:
             if mode is not None:
-                temporary.chmod(mode)
+                _give_mode(temporary, mode)
             rest = memoryview(data)
             while rest:
                 rest = rest[os.write(file, rest) :]
@@ -108,6 +120,15 @@ def put(data: bytes, target: Path, mode: int | None = None) -> None:
         with contextlib.suppress(OSError):
             temporary.unlink()
         raise
+
+
+def _give_mode(path: Path, mode: int) -> None:
+    """Give a file its permissions, where the drive knows such: many a network drive does not."""
+    try:
+        path.chmod(mode)
+    except OSError as error:
+        if error.errno not in (errno.EPERM, errno.EOPNOTSUPP, errno.ENOSYS):
+            raise
 
 
 def sweep(target: Path) -> None:
@@ -132,7 +153,7 @@ def settle(folder: Path) -> None:
     try:
         os.fsync(file)
     except OSError as error:
-        if error.errno != errno.EINVAL:  # a file system that cannot do this
+        if error.errno not in (errno.EINVAL, errno.EOPNOTSUPP, errno.ENOSYS):  # it cannot do this
             raise
     finally:
         os.close(file)

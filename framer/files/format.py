@@ -7,6 +7,7 @@ format: an upgrade then writes the old default into old files, and no job change
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Callable
 from functools import cache
 from typing import Any, TypeAlias
@@ -30,6 +31,14 @@ UPGRADES: dict[int, Upgrade] = {}
 """By the format they start from; one for every format before the present one."""
 
 _EXACT = 2.0**53
+
+_STARTS = re.compile(rb'\s*\{\s*"format"\s*:\s*(\d{1,9})\s*[,}]')
+
+
+def version_of(data: bytes) -> int | None:
+    """The format that the start of a job file names, `None` when it names none."""
+    named = _STARTS.match(data)
+    return int(named[1]) if named else None
 
 
 def encode(job: Job) -> bytes:

@@ -89,6 +89,11 @@ def holder(path: Path) -> str | None:
         os.close(file)
 
 
+def is_this_process(holder_words: str) -> bool:
+    """Whether the words of `holder` are about this very process."""
+    return holder_words.startswith(f"host {socket.gethostname()}, process {os.getpid()}, ")
+
+
 def _held(beside: Path, path: Path) -> int:
     """The open, locked lock file with our name in it."""
     while True:

@@ -10,8 +10,17 @@ from typing import NamedTuple
 
 from framer.checks.bookshelf import own_books
 from framer.errors import JobFileError
-from framer.files.disk import backup_path, behind_links, cause, file_name, put, settle, sweep
-from framer.files.format import MOST_BYTES, encode
+from framer.files.disk import (
+    backup_path,
+    behind_links,
+    cause,
+    file_name,
+    format_path,
+    put,
+    settle,
+    sweep,
+)
+from framer.files.format import FORMAT, MOST_BYTES, encode, version_of
 from framer.files.reader import job_from
 from framer.model.job import Job
 
@@ -26,6 +35,7 @@ class _Old(NamedTuple):
 def write_job(job: Job, path: Path) -> None:
     """Make a file hold the job; the version before is kept beside it as `<name>.bak`.
 
+    A file of an older format stays besides as `<name>.format-<number>`, which no later save takes.
     A link is followed to the file it leads to, which keeps its permissions.
 
     Raises:
@@ -41,6 +51,7 @@ def write_job(job: Job, path: Path) -> None:
         sweep(target)
         sweep(backup)
         if old is not None and old.data != data:
+            _keep_old_format(old, target)
             put(old.data, backup, old.mode)
         put(data, target, old.mode if old else None)
     except JobFileError:
@@ -81,6 +92,22 @@ def job_bytes(job: Job, file: str, books: Collection[str] = ()) -> bytes:
     if read_back != job:
         raise JobFileError(file, "", "not saved: the job would not read back the same")
     return data
+
+
+def _keep_old_format(old: _Old, target: Path) -> None:
+    version = version_of(old.data)
+    if version is None or version == FORMAT:
+        return
+    if version > FORMAT:
+        raise JobFileError(
+            file_name(target),
+            "",
+            f"not saved: the file there was made by a newer framer (format {version}; this one "
+            f"writes {FORMAT}); it is as it was",
+        )
+    kept = format_path(target, version)
+    if not kept.exists():
+        put(old.data, kept, old.mode)
 
 
 def _old(target: Path, file: str) -> _Old | None:

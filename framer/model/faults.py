@@ -8,9 +8,11 @@ from typing import NamedTuple, Protocol
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.line import JoinPlace, Wire
+from framer.model.link import contradictions
 from framer.model.place import (
     AnyPlace,
     Guyed,
+    Lifted,
     Lying,
     OnArm,
     OnItem,
@@ -54,6 +56,7 @@ def faults(job: Job) -> Iterator[Fault]:
             yield from _where(job, thing, where, f"{place}.places[{index}]")
     yield from _items(job)
     yield from _references(job)
+    yield from _links(job)
     yield from _rings(job)
 
 
@@ -75,6 +78,7 @@ def _names(job: Job) -> Iterator[Fault]:
         "nearby": job.nearby,
         "limits": job.limits,
         "steps": job.steps,
+        "limits_between": job.limits_between,
     }
     for group, records in groups.items():
         for index, record in enumerate(records):
@@ -105,7 +109,10 @@ def _where(job: Job, thing: Item | Wire, where: AnyPlace, place: str) -> Iterato
     if host_id is not None:
         host = job.item_by_id.get(host_id)
         if host is None:
-            if host_id not in job.wire_by_id:
+            known = set(job.wire_by_id)
+            if isinstance(thing, Item) and thing.kind == "cover":
+                known |= {join.id for join in job.joins} | {near.id for near in job.nearby}
+            if host_id not in known:
                 yield Fault(place, f"its host '{host_id}' is not in the job")
             elif not isinstance(where, OnItem):
                 yield Fault(place, f"its host '{host_id}' is a wire; only 'on' goes on a wire")
@@ -119,6 +126,8 @@ def _where(job: Job, thing: Item | Wire, where: AnyPlace, place: str) -> Iterato
         yield Fault(place, "a pole stands or lies on the ground, it is not fixed to an item")
     if not is_pole and isinstance(where, Standing | Lying):
         yield Fault(place, "only a pole stands or lies on the ground")
+    if isinstance(where, Lifted) and not (isinstance(thing, Item) and thing.kind == "lift"):
+        yield Fault(place, "only a lift is held up from the ground; other things go on it")
     if isinstance(thing, Wire) and isinstance(where, OnPole | OnArm | Guyed):
         yield Fault(place, "a wire rests on an insulator or attachment: use 'on'")
     if isinstance(where, OnPole) and where.at_in is None and where.when != "found":
@@ -182,6 +191,37 @@ def _references(job: Job) -> Iterator[Fault]:
         for name in step.moves:
             if name not in job.thing_by_id:
                 yield Fault(f"steps[{index}] '{step.id}'.moves", f"there is nothing named '{name}'")
+        if step.to and len(step.to) != len(step.moves):
+            problem = "has a number for each of its moves, or none"
+            yield Fault(f"steps[{index}] '{step.id}'.to", problem)
+        for name, to in step.goes:
+            moved = job.thing_by_id.get(name)
+            if moved is not None and to is not None and to > len(moved.places):
+                problem = f"'{name}' has {len(moved.places)} places, so none numbered {to}"
+                yield Fault(f"steps[{index}] '{step.id}'.to", problem)
+        for number, worker in enumerate(step.workers):
+            place = f"steps[{index}] '{step.id}'.workers[{number}]"
+            on = job.item_by_id.get(worker.pole)
+            if on is None or on.kind != "pole":
+                yield Fault(f"{place}.pole", f"'{worker.pole}' is no pole; say a pole's id")
+            if worker.at not in ("", "ground", *nearby) and worker.at not in job.thing_by_id:
+                yield Fault(f"{place}.at", f"there is no wire or item '{worker.at}'")
+    for index, one in enumerate(job.revisions):
+        if one.number != index + 1:
+            yield Fault(f"revisions[{index}].number", f"expected {index + 1}, got {one.number}")
+    for index, hold in enumerate(job.holds):
+        if hold.circuit not in job.circuit_by_id:
+            yield Fault(f"holds[{index}].circuit", f"there is no circuit '{hold.circuit}'")
+
+
+def _links(job: Job) -> Iterator[Fault]:
+    for index, link in enumerate(job.links):
+        for name in (link.follower, link.leader):
+            item = job.item_by_id.get(name)
+            if item is None or item.kind == "pole":
+                yield Fault(f"links[{index}]", f"there is no item '{name}' that is fixed to a pole")
+    for index, follower, problem in contradictions(job.links):
+        yield Fault(f"links[{index}]", f"'{follower}' {problem}")
 
 
 def _rings(job: Job) -> Iterator[Fault]:

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Annotated, Literal
 
-from msgspec import Struct
+from msgspec import Meta, Struct
 
 from framer.model.place import AnyPlace, Distance
 
@@ -28,6 +28,20 @@ ItemKind = Literal[
 ]
 
 
+Pounds = Annotated[float, Meta(gt=0.0, le=100_000.0)]
+
+
+class Rating(Struct, frozen=True, forbid_unknown_fields=True):
+    """What a support takes from one wire, as its tag or the crew says; `None` when not known.
+
+    `up_lbf` is the weight it carries; `side_lbf` the pull across the wire, `along_lbf` along it.
+    """
+
+    up_lbf: Pounds | None = None
+    side_lbf: Pounds | None = None
+    along_lbf: Pounds | None = None
+
+
 class PoleFacts(Struct, frozen=True, forbid_unknown_fields=True):
     """What is known of a pole as a piece of timber; `None` means not known.
 
@@ -47,7 +61,9 @@ class Item(Struct, frozen=True, forbid_unknown_fields=True):
 
     `part` names a stock part (not for poles), `circuit` and `phase` say what potential its live
     parts have, `circuit` also what a riser carries and a box is for, `replaces` names the item
-    this one takes over from.
+    this one takes over from. `rating` is what a support takes from a wire, `condition` what a
+    found thing was seen to be, empty when nobody looked. `weight_lb` is what it was weighed at or
+    its tag says; `slack_in` how far a riser, ground wire or cable can be moved without a new piece.
     """
 
     id: str
@@ -61,3 +77,7 @@ class Item(Struct, frozen=True, forbid_unknown_fields=True):
     replaces: str | None = None
     pole: PoleFacts | None = None
     note: str = ""
+    rating: Rating | None = None
+    condition: Literal["", "sound", "poor"] = ""
+    weight_lb: Pounds | None = None
+    slack_in: Distance | None = None

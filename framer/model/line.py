@@ -12,6 +12,7 @@ Kilovolts = Annotated[float, Meta(gt=0.0, le=1_500.0)]
 Phase = Literal["A", "B", "C", "N", "secondary", "triplex", "service", "cable", "messenger"]
 """Which conductor of its circuit: a phase, the neutral, an open secondary wire, an insulated
 secondary or service cable (of communications: a drop), a communications cable or messenger."""
+LiveNumber = Annotated[int, Meta(ge=1, le=20)]
 JoinState = Literal["through", "jumper", "bypass", "tap", "open"]
 GroundUse = Literal["road", "along road", "driveway", "field", "pedestrian", "railroad", "water"]
 """What a span crosses: a road trucks go on, or the ground beside it; where cars go and no trucks;
@@ -24,6 +25,8 @@ class Circuit(Struct, frozen=True, forbid_unknown_fields=True):
     `kv` is nominal volts between phases in kV, `None` when not known; `kv_to_ground` the nominal
     volts to ground where the name of the system gives one (14.4 of 24.9Y/14.4).
     `grounded_wye` says whether the neutral is effectively grounded, `None` when not known.
+    `approach_in` is the employer's own approach distance to it; less than the rulebooks ask counts
+    for nothing.
     """
 
     id: str
@@ -34,11 +37,17 @@ class Circuit(Struct, frozen=True, forbid_unknown_fields=True):
     grounded_wye: bool | None = None
     owner: str = ""
     protected_by: str = ""
+    approach_in: Distance | None = None
     note: str = ""
 
 
 class Span(Struct, frozen=True, forbid_unknown_fields=True):
-    """The way to one neighbouring pole: direction, length, grade there, what is crossed."""
+    """The way to one neighbouring pole: direction, length, grade there, what is crossed.
+
+    `ruling_span_in` is that of the section between dead-ends the span belongs to; left out, it is
+    worked out from the spans known here. `far_condition` is what that pole, its arms and ties were
+    seen to be, empty when nobody looked.
+    """
 
     id: str
     toward: str
@@ -47,7 +56,9 @@ class Span(Struct, frozen=True, forbid_unknown_fields=True):
     far_grade_in: Offset = 0.0
     over: GroundUse | None = None
     sag_in: Distance | None = None
+    ruling_span_in: Annotated[float, Meta(gt=0.0, le=120_000.0)] | None = None
     note: str = ""
+    far_condition: Literal["", "sound", "poor"] = ""
 
 
 class Wire(Struct, frozen=True, forbid_unknown_fields=True):
@@ -57,7 +68,10 @@ class Wire(Struct, frozen=True, forbid_unknown_fields=True):
     `far_offset_in` is how far its far end lies to the right of the span's own line, seen from
     here; left out, the wire runs parallel to the span.
     Sag comes from `sag_in` (else the span's, else `tension_lbf` with the weight from stock);
-    `sag_cold_in` and `sag_hot_in` are the least and the most it will ever have.
+    `sag_cold_in` and `sag_hot_in` are the least and the most it will ever have. `tension_lbf` is
+    that of the bare wire at the job's `tension_temp_f`, `loaded_tension_lbf` that under the job's
+    loading, where a sag sheet says it. `far_tie` says whether it is tied at the neighbouring pole
+    while it is moved, or loose there (untied, or on rollers); empty when not said.
     """
 
     id: str
@@ -72,7 +86,9 @@ class Wire(Struct, frozen=True, forbid_unknown_fields=True):
     sag_cold_in: Distance | None = None
     sag_hot_in: Distance | None = None
     tension_lbf: Annotated[float, Meta(gt=0.0, le=200_000.0)] | None = None
+    loaded_tension_lbf: Annotated[float, Meta(gt=0.0, le=200_000.0)] | None = None
     note: str = ""
+    far_tie: Literal["", "tied", "loose"] = ""
 
 
 class JoinPlace(Struct, frozen=True, forbid_unknown_fields=True):
@@ -84,14 +100,22 @@ class JoinPlace(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class Join(Struct, frozen=True, forbid_unknown_fields=True):
-    """An electrical connection between two wires or live items, staged like everything else."""
+    """An electrical connection between two wires or live items, staged like everything else.
+
+    `a_live`, `b_live` say which of an item's exposed live points the end is on, counted from 1 as
+    in its stock part; left out, its only one. `tail_in` is how far the free end of the jumper
+    reaches from the clamp that holds the other while it is made or opened.
+    """
 
     id: str
     a: str
     b: str
     places: tuple[JoinPlace, ...]
     part: str | None = None
+    a_live: LiveNumber | None = None
+    b_live: LiveNumber | None = None
     note: str = ""
+    tail_in: Distance | None = None
 
 
 class NearbyWire(Struct, frozen=True, forbid_unknown_fields=True):

@@ -98,7 +98,10 @@ class Guyed(Place, frozen=True, kw_only=True, tag="guyed"):
 
     `far_height_in` is the far end above the pole's grade: 0 for an anchor on level ground, the
     attachment height for a guy to another pole. `insulator_in` is how far along the guy from the
-    pole its strain insulator reaches, where the stock part does not say it.
+    pole its strain insulator reaches, where the stock part does not say it. `anchor_lbf` is what
+    the anchor holds in its ground, as typed; `rod_dia_in` the thickness of its rod. A sidewalk guy
+    goes over the end of a strut `strut_in` long, `strut_height_in` above the pole's grade, and from
+    there down to its anchor.
     """
 
     host: str
@@ -108,6 +111,21 @@ class Guyed(Place, frozen=True, kw_only=True, tag="guyed"):
     azimuth_deg: Azimuth = 0.0
     far_height_in: Offset = 0.0
     insulator_in: Distance | None = None
+    anchor_lbf: Annotated[float, Meta(gt=0.0, le=500_000.0)] | None = None
+    rod_dia_in: Annotated[float, Meta(gt=0.0, le=4.0)] | None = None
+    strut_in: Distance | None = None
+    strut_height_in: Distance | None = None
+
+
+class Lifted(Place, frozen=True, kw_only=True, tag="lifted"):
+    """A lift that holds a wire up from the ground, by a boom or a stand; no pole carries it.
+
+    The wire rests at `east_in`, `north_in` from the job's origin, `height_in` above the job datum.
+    """
+
+    east_in: Offset
+    north_in: Offset
+    height_in: Offset
 
 
 class Same(Place, frozen=True, kw_only=True, tag="as before"):
@@ -122,4 +140,4 @@ class Undecided(Place, frozen=True, kw_only=True, tag="undecided"):
     """Nobody has said yet what becomes of it. Every surveyed thing starts here."""
 
 
-AnyPlace = Standing | Lying | OnPole | OnArm | OnItem | Guyed | Same | Removed | Undecided
+AnyPlace = Standing | Lying | OnPole | OnArm | OnItem | Guyed | Lifted | Same | Removed | Undecided

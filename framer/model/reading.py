@@ -8,14 +8,31 @@ from msgspec import Meta, Struct
 
 from framer.model.place import Distance
 
-What = Literal["height", "drop", "butt", "girth", "brand height", "depth", "top height", "sag"]
+What = Literal[
+    "height",
+    "drop",
+    "butt",
+    "girth",
+    "sound girth",
+    "sound shell",
+    "brand height",
+    "depth",
+    "top height",
+    "sag",
+]
 """What can be read. All are lengths in inches.
 
 height: above the datum's grade, of an item on a pole, a wire's far end or a nearby wire;
-drop, butt: along the pole an item sits on; girth: of a pole at `at_in` above its grade;
+drop, butt: along the pole an item sits on; girth: of a pole at `at_in` above its grade; sound
+girth: of its sound wood there, the rotten shell taken off; sound shell: thickness of the sound wood
+there, round a hollow heart;
 brand height: of a pole's brand above its grade; depth: a pole's setting depth;
 top height: of a pole's top above its grade; sag: of a wire.
 """
+
+
+AT_HEIGHTS: tuple[What, ...] = ("girth", "sound girth", "sound shell")
+"""What a pole has at every height, so that readings at different ones all count."""
 
 
 class Reading(Struct, frozen=True, forbid_unknown_fields=True):

@@ -5,6 +5,7 @@ A stage is "found", "framed", or the number of steps that are done.
 
 from __future__ import annotations
 
+from bisect import bisect_right
 from typing import Literal, TypeAlias
 
 from framer.errors import UnknownNameError
@@ -45,6 +46,20 @@ def stage_name(job: Job, stage: Stage) -> str:
     return "as found" if stage == 0 else f"after step {stage}: {job.steps[stage - 1].title}"
 
 
+def crew_leaves(job: Job, stage: Stage) -> bool:
+    """Whether the crew has left the pole at a stage that is the number of steps done.
+
+    It leaves where a step says so, when all is done, and before others or a later day go on.
+    """
+    if not isinstance(stage, int) or stage == 0:
+        return False
+    stage_name(job, stage)
+    step = job.steps[stage - 1]
+    following = job.steps[stage].by if stage < len(job.steps) else "others"
+    another_day = following == "later" and step.by != "later"
+    return step.crew_leaves or following == "others" or another_day
+
+
 def chain_index(job: Job, thing: Thing, stage: Stage) -> int:
     """Index of the thing's place in its chain at the stage; -1 before it has come at all."""
     first = 0 if thing.places and thing.places[0].when == "found" else -1
@@ -53,9 +68,11 @@ def chain_index(job: Job, thing: Thing, stage: Stage) -> int:
         return first
     if stage == "framed":
         return last
-    stage_name(job, stage)
-    moved = sum(step.moves.count(thing.id) for step in job.steps[:stage])
-    return min(first + moved, last)
+    if not 0 <= stage <= len(job.steps):
+        raise UnknownNameError("step", str(stage))
+    steps, indices = job.moved.get(thing.id, ((), ()))
+    done = bisect_right(steps, stage)
+    return indices[done - 1] if done else first
 
 
 def place_at(job: Job, thing: Item | Wire, stage: Stage) -> AnyPlace | None:

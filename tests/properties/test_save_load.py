@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 import tempfile
 from functools import cache
 from pathlib import Path
@@ -20,7 +21,7 @@ from framer.files.reader import job_from, read_job
 from framer.files.writer import write_job
 from framer.model.faults import faults
 from framer.model.item import Item, PoleFacts
-from framer.model.job import Job, Settings, Step
+from framer.model.job import Job, Settings
 from framer.model.line import Circuit, Join, JoinPlace, LimitLine, NearbyWire, Span, Wire
 from framer.model.place import (
     Guyed,
@@ -34,10 +35,27 @@ from framer.model.place import (
     Undecided,
 )
 from framer.model.reading import Reading
+from framer.model.revision import Notice, Photo, Revision, Signed
+from framer.model.step import Step
 
 RECORDS = (
     *(Settings, Circuit, Span, PoleFacts, Item, Wire, Join, NearbyWire, LimitLine, Reading, Step),
-    *(JoinPlace, Standing, Lying, OnPole, OnArm, OnItem, Guyed, Same, Removed, Undecided),
+    *(
+        Revision,
+        Signed,
+        Notice,
+        Photo,
+        JoinPlace,
+        Standing,
+        Lying,
+        OnPole,
+        OnArm,
+        OnItem,
+        Guyed,
+        Same,
+        Removed,
+        Undecided,
+    ),
 )
 INCHES = st.floats(0.0, 200.0)
 WORDS = st.text(st.characters(exclude_categories=["Cs"]), max_size=12)
@@ -59,7 +77,10 @@ def any_of(kind: inspect.Type) -> st.SearchStrategy[Any]:
         return st.booleans()
     if isinstance(kind, inspect.StrType):
         words = WORDS.filter(bool) if kind.min_length else WORDS
-        return st.dates().map(str) | st.just("") if kind.pattern else words
+        if not kind.pattern:
+            return words
+        days = st.dates().map(str)
+        return days | st.just("") if re.match(kind.pattern, "") else days
     if isinstance(kind, inspect.IntType):
         return st.integers(kind.ge, kind.le)
     assert isinstance(kind, inspect.FloatType)
@@ -121,6 +142,12 @@ def sound_jobs(draw: st.DrawFn) -> Job:
             kept["name"] = record.name or anew.name
         if isinstance(record, Standing):  # something of it must be above ground
             kept |= {"depth_in": draw(st.none() | INCHES), "cut_in": draw(INCHES)}
+        if isinstance(record, Step):
+            handled = st.sampled_from(["", "ground", "wire", "box"])
+            kept["workers"] = tuple(
+                replace(one, pole="pole", at=draw(handled)) for one in anew.workers
+            )
+            kept["to"] = draw(st.sampled_from([(), (1,) * len(record.moves)]))
         if isinstance(record, PoleFacts):
             kept["length_in"] = draw(st.none() | st.floats(500.0, 12_000.0))
         made = replace(anew, **kept)
@@ -147,6 +174,11 @@ def sound_jobs(draw: st.DrawFn) -> Job:
         lists[name] = tuple(like(record) for record in getattr(SKELETON, name))
     readings = draw(st.lists(st.sampled_from(SKELETON.readings), max_size=4))
     drawn = draw(any_record(Job))
+    # these name others, or are numbered through
+    lists |= dict.fromkeys(("links", "holds", "limits_between"), ())
+    lists["revisions"] = tuple(
+        replace(one, number=number) for number, one in enumerate(drawn.revisions, start=1)
+    )
     return replace(drawn, books=("house",), readings=tuple(map(like, readings)), **lists)
 
 

@@ -7,11 +7,20 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 
-from framer.edits.things import add_part, add_pole, carried_by, delete, new_id, place_on
+from framer.edits.things import (
+    add_part,
+    add_pole,
+    carried_by,
+    delete,
+    new_id,
+    place_on,
+    put_on,
+    put_part,
+)
 from framer.errors import EditError
 from framer.model.faults import faults
 from framer.model.item import Item, PoleFacts
-from framer.model.job import Job, Step
+from framer.model.job import Job
 from framer.model.line import Circuit, Join, JoinPlace, LimitLine, NearbyWire, Span, Wire
 from framer.model.place import (
     AnyPlace,
@@ -26,6 +35,8 @@ from framer.model.place import (
 )
 from framer.model.reading import Reading
 from framer.model.stage import fate, place_at
+from framer.model.step import Step
+from framer.takeoff.materials import materials
 
 POLE = PoleFacts(540.0, "4", "Southern pine")
 PINS = (-54.0, -18.0, 18.0, 54.0)  # of the 10-ft arm in stock, house
@@ -102,6 +113,43 @@ def test_only_stock_parts_that_can_be_placed_are_added(part: str) -> None:
 def test_a_part_needs_a_host_that_is_there() -> None:
     with pytest.raises(EditError, match="there is nothing named 'ghost' to put it on"):
         add_part(job(), "arm-10ft-4pin", OnPole(when="after", host="ghost", at_in=400.0))
+
+
+def test_an_arm_brings_its_braces_and_an_insulator_comes_with_its_pin() -> None:
+    where = OnPole(when="after", host="new", at_in=400.0)
+    after, key = put_part(job(), "arm-10ft-4pin", where, "Line arm")
+    brace = after.items[-1]
+    assert (brace.kind, brace.part, brace.name) == ("brace", "brace-angle-60in", "Line arm brace")
+    assert brace.places == (OnItem(when="after", host=key),)
+    short, _ = put_part(job(), "arm-8ft-4pin", where)
+    assert short.items[-1].part == "brace-flat-28in"
+    on_it, pin = put_part(after, "pin-55-5-25kv", place_on(after, "pin-55-5-25kv", key))
+    assert on_it.items[-1].id == pin
+    listed = {(row.name, row.fate): row.quantity for row in materials(on_it)}
+    assert listed["crossarm pin, steel, 1 in lead thread", "install"] == 1
+    bolts = [row for row in materials(on_it) if row.group == "Bolts"]
+    assert sum(row.quantity for row in bolts) == 2  # of the arm, and of its brace
+
+
+def test_what_brings_nothing_comes_alone() -> None:
+    where = OnPole(when="after", host="new", at_in=400.0)
+    for part in ("deadend-arm-10ft-4pos", "transformer-25kva", "guard-arm-4ft"):
+        after, _ = put_part(job(), part, where)
+        assert len(after.items) == 3
+
+
+@pytest.mark.parametrize(
+    ("part", "host", "why"),
+    [
+        ("arm-10ft-4pin", "", "select first what it goes on"),
+        ("arm-10ft-4pin", "main", "nothing is put on Main"),
+        ("arm-10ft-4pin", "old", "old is not there as framed"),
+        ("brace-flat-28in", "new", "a brace goes on an arm"),
+    ],
+)
+def test_a_part_goes_only_on_what_takes_it(part: str, host: str, why: str) -> None:
+    with pytest.raises(EditError, match=why):
+        put_on(job(), part, host)
 
 
 def test_a_pole_is_added() -> None:

@@ -15,12 +15,16 @@ from framer.checks.engine import check
 from framer.files.format import FORMAT, encode
 from framer.files.reader import job_from
 from framer.geometry.placing import place
-from framer.model.item import Item, PoleFacts
-from framer.model.job import Job, Settings, Step, Waiver
+from framer.model.item import Item, PoleFacts, Rating
+from framer.model.job import Job, Listed, Settings, Waiver
 from framer.model.line import Circuit, Join, JoinPlace, JoinState, LimitLine, NearbyWire, Span, Wire
-from framer.model.place import AnyPlace, By, Hold, When
+from framer.model.link import Link
+from framer.model.place import AnyPlace, By, When
+from framer.model.place import Hold as HeldBy
 from framer.model.reading import Reading, What
+from framer.model.revision import Notice, Photo, Revision, Signed
 from framer.model.stage import Fate, Stage, fate
+from framer.model.step import Boom, Hold, LimitBetween, Step, Worker
 from framer.resources import resources
 
 PAGE = (resources() / "job-file.md").read_text(encoding="utf-8")
@@ -39,7 +43,18 @@ RECORDS: dict[str, type[msgspec.Struct]] = {
     "Limit line": LimitLine,
     "Reading": Reading,
     "Step": Step,
+    "Boom": Boom,
+    "Worker": Worker,
+    "Hold": Hold,
+    "Limit between": LimitBetween,
+    "Rating": Rating,
     "Waiver": Waiver,
+    "Link": Link,
+    "Revision": Revision,
+    "Signed": Signed,
+    "Notice": Notice,
+    "Photo": Photo,
+    "Listed line": Listed,
 } | {f'"{kind.__struct_config__.tag}"': kind for kind in PLACES}
 
 
@@ -100,7 +115,8 @@ def test_the_page_lists_exactly_the_fields_of_a_record_in_their_order(heading: s
 @pytest.mark.parametrize("heading", RECORDS)
 def test_every_field_has_a_meaning_and_the_unit_its_name_says(heading: str) -> None:
     ends = {"_in": "in", "_deg": "degrees", "kv": "kV", "kv_to_ground": "kV", "_lbf": "lbf"}
-    ends |= {"_f": "degrees F", "_in_per_10ft": "in per 10 ft", "_m": "m"}
+    ends |= {"_f": "degrees F", "_percent": "%", "_in_per_10ft": "in per 10 ft", "_m": "m"}
+    ends |= {"_psf": "psf", "_mph": "mph", "_lb": "lb"}
     for row in rows(heading):
         assert len(row.meaning) > 4
         name = row.field.strip("`")
@@ -162,7 +178,7 @@ def test_every_word_for_what_was_read_is_explained() -> None:
 
 @pytest.mark.parametrize(
     "kind",
-    [When, Hold, JoinState, By],
+    [When, HeldBy, JoinState, By],
 )
 def test_the_words_of_places_and_joins_are_explained(kind: object) -> None:
     part = PAGE.partition("\n## Words\n")[2].partition("\n## ")[0]

@@ -9,11 +9,12 @@ from msgspec.structs import replace
 
 from framer.model.faults import MOST_THINGS, Fault, faults
 from framer.model.item import Item, PoleFacts
-from framer.model.job import Job, Step
+from framer.model.job import Job
 from framer.model.line import Circuit, Join, JoinPlace, LimitLine, NearbyWire, Span, Wire
 from framer.model.place import (
     AnyPlace,
     Guyed,
+    Lifted,
     Lying,
     OnArm,
     OnItem,
@@ -24,6 +25,7 @@ from framer.model.place import (
     Undecided,
 )
 from framer.model.reading import Reading
+from framer.model.step import Step
 
 ON_POLE = OnPole(when="found", host="pole", at_in=400.0)
 SOUND = Job(
@@ -67,6 +69,25 @@ def with_join(**changes: Any) -> Job:
 
 def with_reading(**changes: Any) -> Job:
     return replace(SOUND, readings=(replace(SOUND.readings[0], **changes),))
+
+
+def test_only_a_lift_is_held_up_from_the_ground() -> None:
+    up = Lifted(when="found", east_in=0.0, north_in=0.0, height_in=400.0)
+    (found,) = told(with_places("guy", up))
+    assert found.problem == "only a lift is held up from the ground; other things go on it"
+    lift = Item("lift", "lift", (up,), name="Lift")
+    assert told(replace(SOUND, items=(*SOUND.items, lift))) == []
+
+
+@pytest.mark.parametrize("host", ["wire", "near", "join"])
+def test_cover_goes_on_a_wire_a_nearby_wire_and_a_jumper(host: str) -> None:
+    assert told(with_places("hose", OnItem(when="found", host=host))) == []
+
+
+@pytest.mark.parametrize("host", ["near", "join"])
+def test_nothing_but_cover_goes_on_a_nearby_wire_or_a_jumper(host: str) -> None:
+    (found,) = told(with_places("guy", OnItem(when="found", host=host)))
+    assert found.problem == f"its host '{host}' is not in the job"
 
 
 def test_a_sound_job_has_no_faults() -> None:

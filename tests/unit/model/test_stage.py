@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from framer.errors import UnknownNameError
 from framer.model.item import Item, PoleFacts
-from framer.model.job import Job, Step
+from framer.model.job import Job
 from framer.model.line import Circuit, Join, JoinPlace, Span, Wire
 from framer.model.place import (
     AnyPlace,
@@ -31,6 +31,7 @@ from framer.model.stage import (
     pole_at,
     stage_name,
 )
+from framer.model.step import Step
 
 
 def on_pole(when: When, at_in: float = 400.0, host: str = "old") -> OnPole:

@@ -159,6 +159,7 @@ def test_the_whole_catalogue_loads_with_at_least_one_part_of_each_file() -> None
         "guy",
         "attachment",
         "cover",
+        "lift",
         "wire",
     }
 
@@ -197,3 +198,9 @@ def test_a_listed_wire_is_found() -> None:
     found = wire("triplex-1-0")
     assert found is not None
     assert found.covered
+
+
+def test_what_a_part_brings_must_be_in_stock(stock_folder: Path) -> None:
+    stock_file(stock_folder, ARM + 'brings = ["brace-test"]\n')
+    with pytest.raises(DataFileError, match=r"part 'arm-test'.*brings 'brace-test'"):
+        catalogue()

@@ -13,6 +13,7 @@ GOOD = """
 washer_in = 0.1875
 thread_in = 0.5
 thumb_in = 2.0
+thread_on_in = [[6, 3]]
 [[size]]
 dia_in = 0.625
 nut_in = 0.6
@@ -76,7 +77,7 @@ def test_a_diameter_that_is_not_stocked_raises() -> None:
 
 
 def test_every_size_has_its_lengths_in_order_and_a_hole_a_sixteenth_larger() -> None:
-    assert [size.dia_in for size in bolt_rules().size] == [0.5, 0.625, 0.75, 0.875]
+    assert [size.dia_in for size in bolt_rules().size] == [0.375, 0.5, 0.625, 0.75, 0.875]
     for size in bolt_rules().size:
         assert size.hole_in == size.dia_in + 1 / 16
         assert list(size.lengths_in) == sorted(set(size.lengths_in))

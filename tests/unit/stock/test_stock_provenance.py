@@ -129,6 +129,7 @@ def test_setting_depths_carry_a_word_of_the_list_and_a_source() -> None:
 def test_each_bolt_value_has_its_source() -> None:
     rules = bolt_rules()
     values = {"washer_in", "thread_in", "thumb_in", "nut_in", "hole_in", "lengths_in"}
+    values |= {"thread_on_in"}
     assert values | {"double_arming_lengths_in"} <= set(rules.source)
     assert {name.split()[0] for name in rules.source} <= values | {"double_arming_lengths_in"}
     assert rules.source["thread_in"].how_known == "house"
