@@ -7,7 +7,7 @@ catenary.
 from __future__ import annotations
 
 from framer.errors import FormulaError
-from framer.mechanics.sag import changed_tension
+from framer.mechanics.sag import shared_tension
 
 
 def weight_span(one_span: float, other_span: float) -> float:
@@ -39,7 +39,7 @@ def tied_tension(
     The span becomes longer and the wire does not: its stretch is that of a colder wire.
     """
     longer = (span * span + offset * offset) ** 0.5 - span
-    return changed_tension(tension, span, (weight, weight), stiffness, 1.0, -(longer / span))
+    return shared_tension([(tension, span, weight, stiffness)], longer)
 
 
 def frustum_weight(length: float, one_dia: float, other_dia: float, density: float) -> float:

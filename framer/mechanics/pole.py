@@ -94,15 +94,19 @@ def deflection(heights: Array, moments: Array, stiffness: Array) -> Array:
 
     Args:
         heights: from the ground line up, evenly or not [in].
-        moments: bending moment at each [lbf in].
+        moments: bending moment at each [lbf in], the heights along the last axis.
         stiffness: modulus times moment of inertia at each [lbf in2].
 
     Source: the curvature M / EI summed twice by trapezoids, the foot held upright.
     """
     step = np.diff(heights)
-    bend = moments / stiffness
-    slope = np.concatenate(([0.0], np.cumsum(step * (bend[1:] + bend[:-1]) / 2.0)))
-    return np.concatenate(([0.0], np.cumsum(step * (slope[1:] + slope[:-1]) / 2.0)))
+    return _summed(step, _summed(step, moments / stiffness))
+
+
+def _summed(step: Array, values: Array) -> Array:
+    """Values summed along the last axis by trapezoids, from 0."""
+    total = np.cumsum(step * (values[..., 1:] + values[..., :-1]) / 2.0, axis=-1)
+    return np.concatenate((0.0 * total[..., :1], total), axis=-1)
 
 
 def buckling_load(

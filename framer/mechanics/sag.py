@@ -89,6 +89,24 @@ def horizontal_from_average(weight: float, span: float, average: float) -> float
     return tension
 
 
+def horizontal_from_sag(weight: float, span: float, sag: float) -> float:
+    """The horizontal tension of a level span that sags so far, by the catenary [lbf].
+
+    Raises:
+        FormulaError: without sag, or where the wire hangs lower than its span is long.
+    """
+    _above_nothing("sag", sag)
+    _above_nothing("span", span)
+    _above_nothing("weight", weight)
+    if sag > span:
+        raise FormulaError("a wire does not sag more than its span is long")
+    tension: float = weight * span * span / (8.0 * sag)
+    for _ in range(_STEPS):
+        # the root keeps the steps from going past a slack wire's tension and back
+        tension = tension * (catenary_sag(weight, span, tension) / sag) ** 0.5
+    return tension
+
+
 def low_point_from_lower(weight: float, span: float, tension: float, rise: float) -> float:
     """From the lower support to the low point, by the parabola [in]; below 0 there is uplift.
 
@@ -146,6 +164,31 @@ def changed_tension(
     slackened = float(expansion * warmer) * stiff + stiff * float(before) ** 2 / 24.0 - 1.0
     pull = stiff * float(after) ** 2 / 24.0
     return _only_root(slackened, pull) * tension
+
+
+def shared_tension(spans: Sequence[tuple[float, float, float, float]], longer: float) -> float:
+    """The one tension of a wire that runs through several spans made longer together [lbf].
+
+    Args:
+        spans: tension before [lbf], length [in], weight [lbf/in] and stiffness, modulus times area
+            [lbf], of each.
+        longer: how much longer the way over all of them becomes [in]; below 0 shorter.
+
+    Source: the wire between the outer ends stays as long as it was, so what the way gains is
+    stretch and lost slack, sum of S (T2 - T1) / E A + w^2 S^3 / 24 (1 / T1^2 - 1 / T2^2); of one
+    span this is `changed_tension`.
+    """
+    first = spans[0][0]
+    give, gained, sagged = 0.0, -float(longer / spans[0][1]), 0.0
+    for tension, span, weight, stiffness in spans:
+        for name, value in (("tension", tension), ("span", span), ("stiffness", stiffness)):
+            _above_nothing(name, value)
+        share, slope = float(span / spans[0][1]), float(weight * span / tension)
+        pulled = float(tension / first)
+        give += share * float(first / stiffness)
+        gained += share * (slope * slope / 24.0 - float(tension / stiffness))
+        sagged += share * slope * slope * pulled * pulled / 24.0
+    return _only_root(gained / give, sagged / give) * first
 
 
 def _only_root(b: float, c: float) -> float:

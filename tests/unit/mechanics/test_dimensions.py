@@ -30,8 +30,10 @@ CALLS: dict[Callable[..., Any], tuple[tuple[Any, ...], Any]] = {
     sag.support_tension: ((0.3 * PLF, 3.0 * FT, 900.0 * LBF), LBF),
     sag.average_tension: ((0.3 * PLF, 3.0 * FT, 900.0 * LBF), LBF),
     sag.horizontal_from_average: ((0.3 * PLF, 200.0 * FT, 900.0 * LBF), LBF),
+    sag.horizontal_from_sag: ((0.3 * PLF, 200.0 * FT, 3.0 * FT), LBF),
     sag.low_point_from_lower: ((0.3 * PLF, 200.0 * FT, 900.0 * LBF, 2.0 * FT), FT),
     sag.ruling_span: (([200.0 * FT, 2800.0 * IN],), FT),
+    sag.shared_tension: (([(900.0 * LBF, 200.0 * FT, 0.14 * PLF, 1e6 * LBF)], 0.5 * FT), LBF),
     sag.changed_tension: (
         (900.0 * LBF, 200.0 * FT, (0.3 * PLF, 0.1 * PLF), 1e6 * LBF,
          1e-5 / units.delta_degF, 60.0 * units.delta_degF),

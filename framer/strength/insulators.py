@@ -1,0 +1,151 @@
+"""Whether insulators hold their wire across and along their axis, and the bolts of dead-ends.
+
+By the letter of what was read the loads are taken without factors and a share of the rating counts.
+The wind that adds most to the pull is taken. What has no rating in stock cannot be said.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterator
+
+from msgspec.structs import replace
+
+from framer.geometry.scene import Scene
+from framer.model.item import Item
+from framer.stock.catalogue import catalogue
+from framer.stock.part import InsulatorPart
+from framer.strength.fittings import InsulatorShare, fittings, steel_of
+from framer.strength.loads import Gust, Loads, Pull
+from framer.strength.member import Judged
+from framer.strength.method import Grade, Method, asked
+
+_HAIR = 1e-6
+_ALONG = ("dead-end", "suspension")
+"""Styles that hang or are strung out in the way of the pull."""
+
+
+def judged_insulators(
+    scene: Scene, method: Method, grade: Grade, carried: Loads
+) -> Iterator[Judged]:
+    """What is said of every insulator of a pole that holds a wire of known tension."""
+    share = next((one for one in fittings().insulators if one.method == method.id), None)
+    pulls: dict[str, list[Pull]] = defaultdict(list)
+    gusts: dict[str, list[Gust]] = defaultdict(list)
+    strung = {one.key for one in carried.strung}
+    support = {
+        part.owner: part.support
+        for part in scene.bodies
+        if part.owner in strung and part.pole == carried.pole and part.support
+    }
+    for pull in carried.steady:
+        if pull.owner in support:
+            pulls[support[pull.owner] or ""].append(pull)
+    for gust in carried.gusts:
+        if gust.owner in support:
+            gusts[support[gust.owner] or ""].append(gust)
+    for key, some in pulls.items():
+        item = scene.job.item_by_id.get(key)
+        stock = catalogue().get(item.part or "") if item is not None else None
+        if item is None or not isinstance(stock, InsulatorPart):
+            continue
+        yield _insulator(item, scene, stock, some, gusts[key], share, method, carried)
+        if stock.style == "dead-end" and stock.bores and _on_pole(scene, item, carried):
+            yield _bolt(item, scene, stock, some, method, grade, carried)
+
+
+def _on_pole(scene: Scene, item: Item, carried: Loads) -> bool:
+    parts = scene.parts_of.get(item.id, ())
+    return bool(parts) and parts[0].level == carried.pole
+
+
+def most_sideways(pulls: list[Pull], gusts: list[Gust]) -> tuple[float, float]:
+    """What wires pull sideways in the worst wind, and what comes down, without factors [lbf]."""
+    east = sum(one.east_lbf for one in pulls)
+    north = sum(one.north_lbf for one in pulls)
+    down = sum(one.down_lbf for one in pulls)
+    ways = [
+        (math.sin(step * math.pi / 18.0), math.cos(step * math.pi / 18.0)) for step in range(36)
+    ]
+    ways += [(face[0], face[1]) for gust in gusts for face in gust.faces]
+    ways += [(-e, -n) for e, n in ways]
+    most = math.hypot(east, north)
+    for e, n in ways:
+        force = sum(gust.force_lbf(e, n) for gust in gusts)
+        most = max(most, math.hypot(east + force * e, north + force * n))
+    return most, down
+
+
+def _insulator(
+    item: Item,
+    scene: Scene,
+    stock: InsulatorPart,
+    pulls: list[Pull],
+    gusts: list[Gust],
+    share: InsulatorShare | None,
+    method: Method,
+    carried: Loads,
+) -> Judged:
+    base = Judged("insulator", item.id, scene.job.label(item.id), carried.case.name)
+    side, down = most_sideways(pulls, gusts)
+    along = stock.style in _ALONG
+    load = math.hypot(side, down) if along else side
+    rating = stock.along_lbf if along else stock.sideways_lbf
+    words = "along its axis" if along else "sideways at the wire"
+    lines: tuple[str, ...] = (
+        f"Wires pull {load:,.0f} lbf {words}, without factors, in the worst wind",
+    )
+    if rating is None:
+        return replace(base, missing=f"strength of {stock.name} {words} not known", lines=lines)
+    if share is None:
+        return replace(
+            base,
+            missing=f"what {method.name} lets insulators carry is not known here",
+            lines=lines,
+        )
+    part = share.along if along else share.sideways
+    how = stock.how_known("along_lbf" if along else "sideways_lbf")
+    lines += (
+        f"{stock.name}: rated {rating:,.0f} lbf {words} (known by: {how}) x {part:g} = "
+        f"{rating * part:,.0f} lbf",
+        f"Share: {share.source.words()}. {share.note}",
+    )
+    return replace(base, load=load, holds=rating * part, where=words, lines=lines)
+
+
+def _bolt(
+    item: Item,
+    scene: Scene,
+    stock: InsulatorPart,
+    pulls: list[Pull],
+    method: Method,
+    grade: Grade,
+    carried: Loads,
+) -> Judged:
+    """The bolt through the pole that a dead-end pulls along."""
+    base = Judged("bolt", item.id, scene.job.label(item.id), carried.case.name)
+    want = asked(method, grade, carried.case, "guy")
+    dia = stock.bores[0].bolt_dia_in
+    steel = steel_of(fittings().bolts, dia)
+    pull = math.hypot(sum(one.east_lbf for one in pulls), sum(one.north_lbf for one in pulls))
+    load = pull * want.tension
+    if steel is None:
+        return replace(base, missing=f"strength of a {dia:g} in bolt not known")
+    if want.share is None:
+        return replace(base, missing=want.missing)
+    many = len(stock.bores)
+    holds = steel.strength_lbf * want.share
+    lines = (
+        f"Pull along the bolt {pull:,.0f} lbf x {want.tension:g} = {load:,.0f} lbf"
+        + (f"; {many} bolts, taken as one" if many > 1 else ""),
+        f"{dia:g} in bolt breaks at {steel.strength_lbf:,.0f} lbf, {steel.source.words()}; x "
+        f"{want.share:.4g} as for guys: the method's factor of bolts is not known here",
+    )
+    return replace(
+        base,
+        load=load,
+        holds=holds,
+        assumed=("bolts judged by the factor of guys",),
+        lines=lines,
+    )

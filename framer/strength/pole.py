@@ -1,0 +1,325 @@
+"""Whether a pole stands its loads: the worst section in the worst wind, and how that comes."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field, replace
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from framer.geometry.scene import Scene
+from framer.model.place import Standing
+from framer.strength.bending import Bending, Bent
+from framer.strength.data import Loading, woods
+from framer.strength.loads import GuyOn, Kind, Loads, loads
+from framer.strength.method import Asked, Grade, Method, asked, fiber_psi
+from framer.strength.section import Sections, sections
+
+Array = NDArray[np.float64]
+
+
+class GuyHolds(NamedTuple):
+    """What a guy of the pole carries at the most, over all directions of the wind, with factors.
+
+    Attributes:
+        guy: the guy.
+        level_lbf: its level pull.
+        tension_lbf: in the strand.
+        down_lbf: what it presses down on the pole with.
+        wind_to_deg: the wind it does so in.
+    """
+
+    guy: GuyOn
+    level_lbf: float
+    tension_lbf: float
+    down_lbf: float
+    wind_to_deg: float
+
+
+@dataclass(frozen=True)
+class PoleStrength:
+    """A pole under one loading by one method, at its worst section in the worst wind.
+
+    Moments are lbf in, with the factors of the method.
+
+    Attributes:
+        pole: id of the pole.
+        case: the loading.
+        loads: what it carries, without factors.
+        asked: the factors.
+        need_lbf_in: the moment at the worst section.
+        strength_lbf_in: what counts of its strength there.
+        at_in: how high above the ground line that section is, along the pole.
+        wind_to_deg: where the wind blows to.
+        leaning_lbf_in: the part of the moment that comes of the pole's leaning.
+        lean_in: how far the top leans under the loads without factors, `None` when not known.
+        guys: what the guys carry.
+        upright_lbf: what comes down on the pole, its guys' pull among it; only with guys or where
+            it buckles.
+        buckling_lbf: the load it buckles under, times the share that counts; `None` when not asked.
+        buckles: whether no state was found in which it stands still.
+        there_already: whether it was found there, and is judged by when it is replaced.
+        weakened: what was taken off at the worst section.
+        missing: what is not known, so that nothing can be said.
+        assumed: what was taken for want of better.
+        lines: the arithmetic.
+    """
+
+    pole: str
+    case: Loading
+    loads: Loads
+    asked: Asked
+    need_lbf_in: float = 0.0
+    strength_lbf_in: float = 0.0
+    at_in: float = 0.0
+    wind_to_deg: float = 0.0
+    leaning_lbf_in: float = 0.0
+    lean_in: float | None = None
+    guys: tuple[GuyHolds, ...] = ()
+    upright_lbf: float = 0.0
+    buckling_lbf: float | None = None
+    buckles: bool = False
+    there_already: bool = False
+    weakened: str = ""
+    missing: tuple[str, ...] = ()
+    assumed: tuple[str, ...] = ()
+    lines: tuple[str, ...] = field(default=(), repr=False)
+
+    @property
+    def left_lbf_in(self) -> float:
+        """What is left of the strength; below 0 for what is wanting."""
+        return self.strength_lbf_in - self.need_lbf_in
+
+
+def stands(
+    scene: Scene, pole: str, case: Loading, method: Method, grade: Grade, found: Loads | None = None
+) -> PoleStrength:
+    """Whether a standing pole stands its loads at the scene's stage."""
+    carried = found or loads(scene, pole, case)
+    there = _there_already(scene, pole)
+    want = asked(method, grade, case, "wood", there_already=there)
+    facts = scene.job.item_by_id[pole].pole
+    species = facts.species if facts else None
+    label = scene.job.label(pole)
+    stress, stress_from = fiber_psi(method, species)
+    rise = scene.poles[pole].rise
+    entries = tuple(one.entry_in / rise for one in carried.steady)
+    entries += tuple(one.entry_in / rise for one in carried.gusts)
+    cut = sections(scene, pole, (*entries, *(guy.height_in / rise for guy in carried.guys)))
+    missing = list(carried.missing)
+    if want.missing:
+        missing.append(want.missing)
+    if stress is None:
+        missing.append(f"{label}: {stress_from}")
+    if cut.missing and cut.missing not in missing:
+        missing.append(cut.missing)
+    if missing or stress is None or want.share is None:
+        return PoleStrength(
+            pole,
+            case,
+            carried,
+            want,
+            there_already=there,
+            missing=tuple(missing),
+            assumed=carried.assumed,
+        )
+    return _Standing(scene, carried, want, cut, (stress, stress_from), method, there).judged()
+
+
+def _there_already(scene: Scene, pole: str) -> bool:
+    """Whether the pole was found where it stands and the work is not yet done."""
+    places = scene.job.item_by_id[pole].places
+    first = places[0] if places else None
+    return isinstance(first, Standing) and first.when == "found" and scene.stage != "framed"
+
+
+class _Standing:
+    """The reckoning of one pole whose every number is known."""
+
+    def __init__(
+        self,
+        scene: Scene,
+        carried: Loads,
+        want: Asked,
+        cut: Sections,
+        stress: tuple[float, str],
+        method: Method,
+        there: bool,
+    ) -> None:
+        self.scene, self.carried, self.want, self.cut = scene, carried, want, cut
+        self.stress, self.stress_from = stress
+        self.there = there
+        self.share = want.share or 0.0
+        self.solid = scene.poles[carried.pole]
+        self.label = scene.job.label(carried.pole)
+        facts = scene.job.item_by_id[carried.pole].pole
+        wood = woods().get((facts.species if facts else None) or "")
+        self.bending = Bending(carried, cut, self.solid, wood)
+        self.assumed = list(carried.assumed)
+        if self.bending.modulus is None:
+            self.assumed.append(
+                f"modulus of elasticity of {self.label} not known: what its leaning adds is not "
+                "counted"
+            )
+        if self.bending.density is None:
+            self.assumed.append(f"weight of {self.label} itself not known, not counted")
+        if there and not cut.read_sound:
+            self.assumed.append(f"{self.label} taken as sound: no sound girth or shell was read")
+        loading = carried.case.id
+        if method.loadings and loading not in method.loadings and not carried.case.is_extreme:
+            self.assumed.append(f"{method.name} is not made for {carried.case.name}")
+
+    def judged(self) -> PoleStrength:
+        want, bending = self.want, self.bending
+        heavy = bending.bent(want.wind, want.tension, want.vertical)
+        variants = [heavy]
+        if want.vertical > 1.0:
+            # weights that help are counted as they are
+            variants.append(bending.bent(want.wind, want.tension, 1.0))
+        strength = self.stress * self.cut.modulus_in3 * self.share
+        worst: tuple[float, int, int, int] = (-1.0, 0, 0, 0)
+        for number, bent in enumerate(variants):
+            size = np.hypot(bent.moment[..., 0], bent.moment[..., 1]) * self.want.times
+            used = size / np.maximum(strength, 1e-9)
+            most = float(used.max())
+            if most > worst[0]:
+                worst = (most, number, *divmod(int(used.argmax()), used.shape[1]))
+        _, number, way, at = worst
+        bent = variants[number]
+        vector = bent.moment[way, at]
+        need = float(np.hypot(*vector)) * self.want.times
+        first = float(np.hypot(*bent.first[way, at])) * self.want.times
+        guys = self._guys(variants)
+        buckling, upright = self._buckling(heavy)
+        buckles = any(one.buckles for one in variants)
+        lean = bending.lean(way)
+        tolerance = self.solid.girth_tolerance_in
+        if tolerance and not buckles:
+            thick = float(self.cut.dia_in[at]) * math.pi
+            least = float(strength[at]) * max(0.0, 1.0 - tolerance / thick) ** 3
+            if least < need <= strength[at]:
+                self.assumed.append(f"girths of {self.label} are good to {tolerance:g} in")
+        result = PoleStrength(
+            self.carried.pole,
+            self.carried.case,
+            self.carried,
+            self.want,
+            need_lbf_in=need,
+            strength_lbf_in=float(strength[at]),
+            at_in=float(self.cut.up_in[at]),
+            wind_to_deg=bending.ways[way],
+            leaning_lbf_in=need - first,
+            lean_in=lean,
+            guys=guys,
+            upright_lbf=upright,
+            buckling_lbf=buckling,
+            buckles=buckles,
+            there_already=self.there,
+            weakened=self.cut.words.get(at, ""),
+            assumed=tuple(self.assumed),
+        )
+        lines = self._lines(result, vector, at, self.want.vertical if number == 0 else 1.0)
+        return replace(result, lines=tuple(lines))
+
+    def _guys(self, variants: list[Bent]) -> tuple[GuyHolds, ...]:
+        found = []
+        for number, guy in enumerate(self.carried.guys):
+            level, way = 0.0, 0
+            for bent in variants:
+                at = int(np.argmax(bent.pulls[:, number]))
+                if float(bent.pulls[at, number]) > level:
+                    level, way = float(bent.pulls[at, number]), at
+            stretch = math.hypot(guy.lead_in, guy.drop_in) / guy.lead_in
+            down = max(0.0, level * guy.drop_in / guy.lead_in)
+            found.append(GuyHolds(guy, level, level * stretch, down, self.bending.ways[way]))
+        return tuple(found)
+
+    def _buckling(self, bent: Bent) -> tuple[float | None, float]:
+        """What counts of the load it buckles under, and what comes down on it then.
+
+        Asked of a pole under its guys, and of any that does buckle.
+        """
+        worst = int(np.argmax(bent.crowding))
+        ratio, load = float(bent.crowding[worst]), float(bent.upright[worst])
+        if ratio <= 0.0 or not (bent.buckles or (bent.pulls > 0.0).any()):
+            return None, load
+        return load / ratio * self.share, load * self.want.times
+
+    def _lines(self, found: PoleStrength, vector: Array, at: int, vertical: float) -> list[str]:
+        """The arithmetic at the worst section, line by line."""
+        case = self.carried.case
+        lines = [
+            f"Loading: {case.name}, {case.ice_in:g} in of ice, {case.wind_psf:g} psf of wind, "
+            f"{case.temp_f:g} F; {case.source.words()}",
+            *self.want.words,
+            f"Worst at {feet(found.at_in)} above the ground line, wind to "
+            f"{found.wind_to_deg:.0f} deg; moments there along the sum, lbf ft:",
+        ]
+        size = float(np.hypot(*vector))
+        leaning, given = found.leaning_lbf_in / self.want.times, 0.0
+        factors = {"wire tension": self.want.tension, "weight": vertical}
+        for kind, moment in self._by_kind(found, vector, at).items():
+            factor = factors.get(kind, self.want.wind)
+            given += moment * factor
+            lines.append(
+                f"  {kind}: {moment / 12.0:,.0f} x {factor:g} = {moment * factor / 12.0:,.0f}"
+            )
+        if found.guys:
+            lines.append(f"  what the guys take: {(size - leaning - given) / 12.0:,.0f}")
+        if self.bending.modulus is not None:
+            lines.append(f"  what leaning adds: {leaning / 12.0:,.0f}")
+        if self.want.times != 1.0:
+            lines.append(f"  together {size / 12.0:,.0f} x {self.want.times:g}")
+        lines.append(f"Load: {moment_text(found.need_lbf_in, up=True)}")
+        girth = float(self.cut.dia_in[at]) * math.pi
+        off = f"; {self.cut.words[at]}" if at in self.cut.words else ""
+        lines.append(
+            f"Strength there: girth {girth:.2f} in ({self.solid.girth_from}){off}, section modulus "
+            f"{float(self.cut.modulus_in3[at]):.2f} in3, {self.stress:,.0f} psi, x {self.share:.4g}"
+        )
+        lines.append(f"  bending strength: {self.stress_from}")
+        lines.append(f"What counts of it: {moment_text(found.strength_lbf_in)}")
+        left = found.left_lbf_in
+        named, rest = ("Left", left) if left >= 0.0 else ("Wanting", -left)
+        lines.append(f"{named}: {moment_text(rest, up=left < 0.0)}")
+        if found.lean_in is not None:
+            lines.append(
+                f"The top leans {found.lean_in:.1f} in under these loads without factors, "
+                "by the mean modulus"
+            )
+        lines.extend(
+            f"{one.guy.name} carries at most {one.tension_lbf:,.0f} lbf with factors, "
+            f"{one.level_lbf:,.0f} lbf of it level"
+            for one in found.guys
+        )
+        return lines
+
+    def _by_kind(self, found: PoleStrength, vector: Array, at: int) -> dict[Kind, float]:
+        """What each kind of load adds at a section along the whole moment, without factors."""
+        bending, wind = self.bending, found.wind_to_deg
+        size = float(np.hypot(*vector))
+        along = vector / size if size > 0.0 else np.array([0.0, 1.0])
+        z, axis = float(bending.z[at]), bending.axis[at]
+        way = np.array(bending.u[bending.ways.index(wind)])
+        sums: dict[Kind, float] = {"wind on pole": float(bending.on_pole()[at] * (way @ along))}
+        for pull in self.carried.blown(wind):
+            if pull.entry_in < z - 1e-3 or pull.kind == "wind on pole":
+                continue
+            turning = np.array([pull.east_lbf, pull.north_lbf]) * (pull.height_in - z)
+            turning += pull.down_lbf * (np.array([pull.east_in, pull.north_in]) - axis)
+            sums[pull.kind] = sums.get(pull.kind, 0.0) + float(turning @ along)
+        return sums
+
+
+def feet(inches: float) -> str:
+    """A height in feet to a tenth."""
+    return f"{inches / 12.0:.1f} ft"
+
+
+def moment_text(lbf_in: float, *, up: bool = False) -> str:
+    """A moment in whole lbf ft, rounded down, or up."""
+    value = lbf_in / 12.0
+    whole = math.ceil(value - 1e-6) if up else math.floor(value + 1e-6)
+    return f"{whole:,} lbf ft"
