@@ -3,91 +3,99 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
+from framer.geometry.bores import factory_bores
 from framer.geometry.placing import place
+from framer.geometry.scene import Scene
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.line import Wire
-from framer.model.stage import Fate, fate
-from framer.stock.bolts import bolt_size
-from framer.stock.catalogue import catalogue
+from framer.model.place import OnPole, Standing
+from framer.model.stage import Fate, fate, host_of, place_at
+from framer.stock.bolts import bolt_rules, bolt_size
+from framer.stock.catalogue import catalogue, wire
+from framer.stock.part import AnyPart, ArmPart, GuyPart, Hardware, WirePart
 from framer.stock.source import HowKnown
-from framer.takeoff.bores import BoreRow, bores
+from framer.takeoff.added import added, jumper_pieces, ran, times
+from framer.takeoff.bores import BOLT_RULE_WORDS, BoreRow, bores_at, flip_words
+from framer.takeoff.jumpers import JumperRow, jumpers
+from framer.takeoff.row import (
+    COLUMNS,
+    GROUPS,
+    NEW_HARDWARE,
+    TYPED,
+    MaterialRow,
+    hardware_fate,
+)
+from framer.units.compare import is_at_least
 from framer.units.length import inches_text, length_text
 
-COLUMNS: tuple[Fate, ...] = (
-    "install",
-    "transfer",
-    "move",
-    "remove",
-    "stays",
-    "by others",
-    "temporary",
-    "undecided",
-)
-"""The columns of the list, one per fate."""
-
-NEW_HARDWARE: frozenset[Fate] = frozenset({"install", "transfer", "move", "temporary"})
-"""Fates whose things get new bolts, washers and small hardware.
-
-Also what is moved: the new pole is another thickness, so old bolts seldom fit; common practice.
-"""
-
-
-@dataclass(frozen=True, slots=True)
-class MaterialRow:
-    """One line of the list.
-
-    Attributes:
-        group: heading it stands under.
-        name: what it is.
-        part: id of the stock part, empty for hardware and poles.
-        fate: the column the quantity stands in.
-        quantity: how many, or feet of wire.
-        unit: "ea" or "ft".
-        why: the reason, with the numbers it rests on.
-        how_known: how the part's data is known.
-        unresolved: a size that cannot be said yet.
-    """
-
-    group: str
-    name: str
-    part: str
-    fate: Fate
-    quantity: float
-    unit: str
-    why: str
-    how_known: HowKnown = "house"
-    unresolved: bool = False
+_SUITS = ", length to suit the arm"
+"""What a stock part says of a bolt through the arm; where the arm is known, its length follows."""
 
 
 def materials(job: Job) -> tuple[MaterialRow, ...]:
     """The list of the whole job, from what was found to what is framed."""
     rows: list[MaterialRow] = []
     fates = {thing.id: fate(job, thing) for thing in job.things()}
+    scene = place(job, "framed")
+    bored = [*bores_at(job, "framed")]
+    bored.extend(_on_the_way(job, fates, {item for bore in bored for item in bore.items}))
+    bolted = {item for bore in bored for item in bore.items}
     for item in job.items:
-        rows.append(_item_row(job, item, fates[item.id]))
-        rows.extend(_hardware_rows(job, item, fates[item.id]))
+        rows.append(_item_row(scene, item, fates[item.id]))
+        rows.extend(_hardware_rows(job, item, fates[item.id], bolted=item.id in bolted))
     rows.extend(_wire_row(job, run, fates[run.id]) for run in job.wires)
-    for bore in bores(place(job, "framed")):
-        if fates[bore.item] in NEW_HARDWARE:
-            rows.extend(_bolt_rows(job, bore))
-    return tuple(sorted(_added_up(rows), key=_in_order))
+    for one in jumpers(scene, near=False):
+        rows.append(_jumper_row(job, one, fates[one.join]))
+        if fates[one.join] in NEW_HARDWARE:
+            rows.extend(jumper_pieces(job.label(one.join)))
+    rows.extend(added(scene, fates))
+    for bore in bored:
+        new = {fates[item] for item in bore.items} & NEW_HARDWARE
+        if new:
+            put: Fate = "temporary" if new == {"temporary"} else "install"
+            rows.extend(replace(row, fate=put) for row in _bolt_rows(job, bore))
+    return tuple(sorted(_added_up(_with_typed(job, rows)), key=_in_order))
 
 
-_GROUPS = (
-    "Poles",
-    "Arms and braces",
-    "Insulators",
-    "Equipment",
-    "Runs and grounds",
-    "Guys",
-    "Attachments",
-    "Bolts",
-    "Hardware",
-    "Wires",
-)
+def _on_the_way(job: Job, fates: Mapping[str, Fate], bolted: set[str]) -> Iterator[BoreRow]:
+    """Bores of what hangs on a pole for a while only, from the first stage it hangs there."""
+    known = catalogue()
+    wanted = {
+        item.id
+        for item in job.items
+        if fates[item.id] == "temporary"
+        and item.id not in bolted
+        and item.part in known
+        and known[item.part].bores
+        and any(isinstance(one, OnPole) for one in item.places)
+    }
+    for stage in range(1, len(job.steps) + 1):
+        if not wanted:
+            return
+        for bore in bores_at(job, stage):
+            if wanted & set(bore.items):
+                yield bore
+                wanted -= set(bore.items)
+
+
+def _with_typed(job: Job, rows: list[MaterialRow]) -> list[MaterialRow]:
+    """The rows with those that were typed, which answer for what is not known of that name."""
+    typed = {line.name.casefold() for line in job.listed}
+    kept = [row for row in rows if not (row.rests_on and row.name.casefold() in typed)]
+    for line in job.listed:
+        if line.quantity > 0.0:
+            why = "; ".join(filter(None, ("typed", line.why)))
+            kept.append(
+                MaterialRow(
+                    TYPED, line.name, "", line.fate, line.quantity, line.unit, why, pays=line.pays
+                )
+            )
+    return kept
+
 
 _GROUP_OF = {
     "pole": "Poles",
@@ -102,13 +110,15 @@ _GROUP_OF = {
 
 
 def _in_order(row: MaterialRow) -> tuple[int, str, int]:
-    return (_GROUPS.index(row.group), row.name, COLUMNS.index(row.fate))
+    return (GROUPS.index(row.group), row.name, COLUMNS.index(row.fate))
 
 
-def _item_row(job: Job, item: Item, fate_: Fate) -> MaterialRow:
+def _item_row(scene: Scene, item: Item, fate_: Fate) -> MaterialRow:
+    job = scene.job
     group = _GROUP_OF.get(item.kind, "Equipment")
     stock = catalogue().get(item.part or "")
     why = job.label(item.id)
+    pays = item.owner if item.owner != job.owner else ""
     if item.replaces is not None:
         why += f", replaces {job.label(item.replaces)}"
     if item.pole is not None:
@@ -117,43 +127,141 @@ def _item_row(job: Job, item: Item, fate_: Fate) -> MaterialRow:
         kind = f"class {facts.pole_class}" if facts.pole_class else "class not known"
         name = f"Pole, {length}, {kind}, {facts.species or 'species not known'}"
         unknown = facts.length_in is None or facts.pole_class is None
-        return MaterialRow(group, name, "", fate_, 1, "ea", why, unresolved=unknown)
+        where = place_at(job, item, "framed")
+        if isinstance(where, Standing):
+            labour = factory_bores(facts.bored_in, where.cut_in).labour
+            why = "; ".join(filter(None, (why, labour)))
+        return MaterialRow(
+            group, name, "", fate_, 1, "ea", why, unresolved=unknown, weight_lb=item.weight_lb,
+            pays=pays,
+        )  # fmt: skip
     if stock is None:
-        return MaterialRow(group, item.name, "", fate_, 1, "ea", why, unresolved=True)
+        return MaterialRow(
+            group, item.name or item.id, "", fate_, 1, "ea", why, unresolved=True,
+            weight_lb=item.weight_lb, pays=pays,
+        )  # fmt: skip
     known = stock.source.how_known
-    return MaterialRow(group, stock.name, stock.id, fate_, 1, "ea", why, known)
+    many, more = times(job, item, fate_)
+    unit = "ea"
+    if isinstance(stock, ArmPart) and stock.members > 1:
+        more += f", {stock.members} arms"
+    strand = ran(scene, item.id) if isinstance(stock, GuyPart) and fate_ == "install" else None
+    if strand is not None:
+        many, unit = _with_waste(job, strand.length_in), "ft"
+        more += f", {length_text(strand.length_in, toward='up')} from attachment to anchor"
+        more += _waste_words(job)
+    weight = item.weight_lb if item.weight_lb is not None and many == 1 else _weight(stock, unit)
+    return MaterialRow(
+        group, stock.name, stock.id, fate_, many, unit, why + more, known, pays=pays,
+        weight_lb=None if weight is None else many * weight,
+    )  # fmt: skip
 
 
-def _hardware_rows(job: Job, item: Item, fate_: Fate) -> list[MaterialRow]:
+def _weight(stock: AnyPart, unit: str) -> float | None:
+    """The weight of one, or of a foot, the upper end of what is known [lb]."""
+    if unit == "ft":
+        return stock.weight_lb_per_ft if isinstance(stock, WirePart | GuyPart) else None
+    return max(stock.weight_lb) if stock.weight_lb else None
+
+
+def _with_waste(job: Job, length_in: float) -> int:
+    """Whole feet to order for a length."""
+    return math.ceil(length_in / 12.0 * (1.0 + job.settings.wire_waste_percent / 100.0) - 1e-9)
+
+
+def _waste_words(job: Job) -> str:
+    waste = job.settings.wire_waste_percent
+    return f", with {waste:g} % waste" if waste else ""
+
+
+def _hardware_rows(job: Job, item: Item, fate_: Fate, *, bolted: bool) -> Iterator[MaterialRow]:
+    """What comes with an item; bolts like the one at the pole are listed with that, if `bolted`."""
     stock = catalogue().get(item.part or "")
     if stock is None or fate_ not in NEW_HARDWARE:
-        return []
+        return
+    many, _ = times(job, item, fate_)
+    for piece in stock.hardware:
+        if not (bolted and piece.like_pole_bolt):
+            name, why, unresolved = _named(job, item, piece)
+            yield MaterialRow(
+                "Hardware", name, "", hardware_fate(fate_), many * piece.count, piece.unit, why,
+                stock.how_known("hardware"), unresolved,
+            )  # fmt: skip
+
+
+def _named(job: Job, item: Item, piece: Hardware) -> tuple[str, str, bool]:
+    """Name and reason of a piece of hardware, and whether its size cannot be said."""
     why = f"with {job.label(item.id)}"
-    known = stock.how_known("hardware")
-    return [
-        MaterialRow("Hardware", piece.name, "", "install", piece.count, piece.unit, why, known)
-        for piece in stock.hardware
-    ]
+    if piece.arm_bolt_dia_in is None:
+        return piece.name, why, False
+    host = job.item_by_id.get(host_of(place_at(job, item, "framed")) or "")
+    arm = catalogue().get((host.part if host else None) or "")
+    if not isinstance(arm, ArmPart):
+        return piece.name, f"{why}: size unresolved, its arm is not known", True
+    size, rules = bolt_size(piece.arm_bolt_dia_in), bolt_rules()
+    need = arm.width_in + piece.plate_in + 2 * rules.washer_in + size.nut_in + rules.thread_in
+    stock_in = next((one for one in sorted(size.lengths_in) if is_at_least(one, need)), None)
+    stack = (
+        f"arm {arm.width_in:g} + brace {piece.plate_in:g} + washers, nut, thread "
+        f"{need - arm.width_in - piece.plate_in:.2f} = {need:.2f} in"
+    )
+    if stock_in is None:
+        return piece.name, f"{why}: none in stock: {stack}", True
+    long = inches_text(stock_in, step_in=1 / 16)
+    words = f"{long} because the arm is {arm.width_in:g} in: {why} ({stack})"
+    return f"{piece.name.removesuffix(_SUITS)} x {long}", words, False
 
 
 def _wire_row(job: Job, run: Wire, fate_: Fate) -> MaterialRow:
     stock = catalogue().get(run.part or "")
     span = job.span_by_id[run.span]
-    feet = math.ceil(span.length_in / 12.0)
     name = stock.name if stock else "Wire of unknown size"
     known: HowKnown = stock.source.how_known if stock else "house"
-    why = f"{job.label(run.id)}, span {feet} ft"
-    if fate_ == "install":
-        return MaterialRow(
-            "Wires", name, run.part or "", fate_, feet, "ft", why, known, stock is None
-        )
-    return MaterialRow("Wires", name, run.part or "", fate_, 1, "ea", why, known, stock is None)
+    why = f"{job.label(run.id)}, span {math.ceil(span.length_in / 12.0)} ft"
+    circuit = job.circuit_by_id.get(run.circuit)
+    owner = circuit.owner if circuit else ""
+    row = MaterialRow(
+        "Wires", name, run.part or "", fate_, 1, "ea", why, known, stock is None,
+        pays=owner if owner != job.owner else "",
+    )  # fmt: skip
+    if fate_ != "install":
+        return row
+    feet = _with_waste(job, span.length_in)
+    weight = feet * stock.weight_lb_per_ft if isinstance(stock, WirePart) else None
+    return replace(row, quantity=feet, unit="ft", why=why + _waste_words(job), weight_lb=weight)
+
+
+def _jumper_row(job: Job, one: JumperRow, fate_: Fate) -> MaterialRow:
+    """The wire of one jumper: feet to cut where it is new, else the piece."""
+    stock = wire(one.part)
+    name = f"{stock.name if stock else 'Wire of unknown size'}, {one.made}"
+    known: HowKnown = stock.source.how_known if stock else "house"
+    label = job.label(one.join)
+    if one.cut_in is None or one.length_in is None:
+        why = f"{label}: length unresolved: {one.missing}"
+        return MaterialRow("Wires", name, one.part or "", fate_, 1, "ea", why, known, True)
+    cut = length_text(one.cut_in, toward="up")
+    why = (
+        f"{label}: 1 piece of {cut}, path {length_text(one.length_in, toward='up')}, {one.assumed}"
+    )
+    new = fate_ in NEW_HARDWARE
+    many, unit = (one.cut_in / 12.0, "ft") if new else (1.0, "ea")
+    return MaterialRow("Wires", name, one.part or "", fate_, many, unit, why, known, stock is None)
+
+
+def bolt_name(bore: BoreRow) -> str:
+    """What the bolt of a bore is called on the list."""
+    dia = inches_text(bore.bolt_dia_in, step_in=1 / 16)
+    kind = "Double-arming bolt" if bore.bolt_kind == "double arming" else "Machine bolt"
+    if bore.bolt.stock_in is None or bore.bolt.diameter_in is None:
+        return f"{kind} {dia}, length unresolved"
+    return f"{kind} {dia} x {inches_text(bore.bolt.stock_in, step_in=1 / 16)}"
 
 
 def _bolt_rows(job: Job, bore: BoreRow) -> list[MaterialRow]:
     dia = inches_text(bore.bolt_dia_in, step_in=1 / 16)
-    kind = "Double-arming bolt" if bore.bolt_kind == "double arming" else "Machine bolt"
-    where = job.label(bore.item)
+    name = bolt_name(bore)
+    where = bore.labels(job)
     bolt = bore.bolt
     washers = MaterialRow(
         "Hardware",
@@ -170,39 +278,50 @@ def _bolt_rows(job: Job, bore: BoreRow) -> list[MaterialRow]:
     )
     if bolt.stock_in is None or bolt.diameter_in is None:
         reason = bolt.words if bolt.diameter_in is None else f"none in stock: {bolt.words}"
-        name = f"{kind} {dia}, length unresolved"
         row = MaterialRow(
             "Bolts", name, "", "install", 1, "ea", f"{where}: {reason}", "house", True
         )
-        return [row, washers, nuts]
+        return [row, *_like_it(job, bore, row), washers, nuts]
     long = inches_text(bolt.stock_in, step_in=1 / 16)
     at = f"{length_text(bore.above_ground_in or 0.0)} above ground"
     if bore.from_top_in is not None:
         at = f"{length_text(bore.from_top_in)} below top"
-    why = f"{long} because the pole is {bolt.diameter_in:.1f} in at {at}: {where} ({bolt.words})"
-    name = f"{kind} {dia} x {long}"
-    return [MaterialRow("Bolts", name, "", "install", 1, "ea", why), washers, nuts]
+    rule = f"length by {BOLT_RULE_WORDS[job.settings.bolt_rule]}"
+    more = "; ".join(filter(None, (bolt.words, rule, flip_words(bore), *bolt.problems)))
+    why = f"{long} because the pole is {bolt.diameter_in:.1f} in at {at}: {where} ({more})"
+    wrong = bool(bolt.problems)
+    row = MaterialRow("Bolts", name, "", "install", 1, "ea", why, unresolved=wrong)
+    return [row, *_like_it(job, bore, row), washers, nuts]
+
+
+def _like_it(job: Job, bore: BoreRow, row: MaterialRow) -> Iterator[MaterialRow]:
+    """Further bolts of the fittings, as long as the one through the pole."""
+    for key in bore.items:
+        stock = catalogue().get(job.item_by_id[key].part or "")
+        for piece in stock.hardware if stock else ():
+            if piece.like_pole_bolt:
+                why = f"{piece.count:g} between the arm ends of {job.label(key)}"
+                yield replace(row, quantity=piece.count, why=why)
 
 
 def _added_up(rows: list[MaterialRow]) -> list[MaterialRow]:
-    """Rows of the same thing and fate as one, with all their reasons."""
-    merged: dict[tuple[str, str, Fate, str], MaterialRow] = {}
+    """Rows of the same thing, fate and payer as one, with all their reasons."""
+    merged: dict[tuple[str, str, Fate, str, str], MaterialRow] = {}
     for row in rows:
-        key = (row.group, row.name, row.fate, row.unit)
+        key = (row.group, row.name, row.fate, row.unit, row.pays)
         held = merged.get(key)
         if held is None:
             merged[key] = row
             continue
-        reasons = held.why if row.why in held.why else f"{held.why}; {row.why}"
-        merged[key] = MaterialRow(
-            row.group,
-            row.name,
-            row.part,
-            row.fate,
-            held.quantity + row.quantity,
-            row.unit,
-            reasons,
-            "memory" if "memory" in (held.how_known, row.how_known) else held.how_known,
-            held.unresolved or row.unresolved,
+        weight = None
+        if held.weight_lb is not None and row.weight_lb is not None:
+            weight = held.weight_lb + row.weight_lb
+        merged[key] = replace(
+            held,
+            quantity=held.quantity + row.quantity,
+            why=held.why if row.why in held.why else f"{held.why}; {row.why}",
+            how_known="memory" if "memory" in (held.how_known, row.how_known) else held.how_known,
+            unresolved=held.unresolved or row.unresolved,
+            weight_lb=weight,
         )
     return list(merged.values())

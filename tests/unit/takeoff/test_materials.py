@@ -24,7 +24,8 @@ from framer.model.place import (
 )
 from framer.stock.catalogue import catalogue
 from framer.stock.part import InsulatorPart
-from framer.takeoff.materials import COLUMNS, MaterialRow, materials
+from framer.takeoff.materials import materials
+from framer.takeoff.row import COLUMNS, MaterialRow
 from tests.build import job, pole
 
 SAMPLES = Path(__file__).resolve().parent.parent.parent.parent / "sample_jobs"
@@ -169,7 +170,7 @@ def test_no_line_of_a_sample_is_without_reason_or_quantity(name: str) -> None:
     for row in listed:
         assert row.why
         assert row.quantity > 0
-        assert row.unit in ("ea", "ft")
+        assert row.unit in ("ea", "ft", "set")
 
 
 # Poles, wires, things of no known size.
@@ -317,3 +318,21 @@ def test_a_pin_is_on_the_list_with_its_steel_pin() -> None:
     assert quantity(listed, "crossarm pin, steel, 1 in lead thread") == 3
     assert quantity(listed, "tie wire or formed tie") == 3
     assert quantity(listed, NUT) == 1  # of the arm's bolt alone
+
+
+# What comes for a while only.
+
+
+def test_a_temporary_arm_brings_its_own_bolt_apart_from_what_stays() -> None:
+    """Hardware of the way in between is on no list that looks at the framed pole alone."""
+    transfer = read_job(SAMPLES / "corner-transfer/alder-lane-transfer.framer")
+    found = [row for row in materials(transfer) if row.fate == "temporary"]
+    bolts = {row.name: row for row in found if row.group == "Bolts"}
+    (bolt,) = bolts.values()
+    assert bolt.quantity == 1
+    assert "Temporary dead-end arm (" in bolt.why
+    counts = {row.name: row.quantity for row in found}
+    assert (counts[NUT], counts[WASHER], counts["locknut 5/8 in"]) == (1, 2, 1)
+    assert counts["dead-end clamp or formed grip"] == 3
+    # and none of it stands with what stays
+    assert not any("Temporary" in row.why for row in materials(transfer) if row.fate == "install")

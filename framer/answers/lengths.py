@@ -1,0 +1,330 @@
+"""Which pole: of the lengths in stock, or in the yard, the shortest that frames the draft."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import NamedTuple
+
+from msgspec.structs import replace
+
+from framer.answers.forms import (
+    Setting,
+    depth,
+    framed_pole,
+    least_cut_work,
+    shorts,
+    standing,
+    stock_lengths_in,
+    with_length,
+)
+from framer.answers.work import Work, done
+from framer.checks.engine import check
+from framer.checks.finding import Finding
+from framer.checks.rulebook import Rulebook
+from framer.edits.places import with_place, with_thing
+from framer.errors import DataFileError, EditError
+from framer.geometry.placing import place
+from framer.geometry.scene import Tag
+from framer.model.job import Job
+from framer.stock.poles import pole_sizes
+from framer.strength.choice import ClassChoice, smallest_class
+from framer.strength.findings import unjudged
+from framer.units.compare import HAIR_IN
+
+YARD_FILE = "yard.csv"
+"""A list beside the job file of the poles that are there: length_ft, and class, species, count."""
+
+CLASS_OPEN = "class: by the loads, which are not reckoned here"
+
+
+class Pole(NamedTuple):
+    """A pole that can be had; what is not known of it is empty."""
+
+    length_in: float
+    pole_class: str = ""
+    species: str = ""
+    left: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One pole and what becomes of the framing on it, which stays where it is above ground.
+
+    Attributes:
+        pole: the pole.
+        depth_in: how deep it is set, `None` when that is not known; `depth_from` says why or how.
+        other_depth_in: the depth reckoned from the other length, stock or finished.
+        top_in: its finished top above ground.
+        cut_in: what has to be sawn off for its own timber.
+        spare_in: how much lower the top could be before something on it is short; negative for
+            how much is missing.
+        shorts: what is short on this pole and not on every other.
+        problem: why it cannot be judged.
+        strength: which class of it stands the loads, `None` where the job does not ask.
+    """
+
+    pole: Pole
+    depth_in: float | None
+    depth_from: str
+    other_depth_in: float | None = None
+    top_in: float | None = None
+    cut_in: float = 0.0
+    spare_in: float | None = None
+    shorts: tuple[Finding, ...] = ()
+    problem: str = ""
+    strength: ClassChoice | None = None
+
+    @property
+    def falls(self) -> bool:
+        """Whether no class of it, or not the class it has, stands the loads."""
+        return self.strength is not None and not self.strength.stands and not self.strength.is_open
+
+    @property
+    def frames(self) -> bool:
+        """Whether everything is met on it that any pole can meet."""
+        return not self.problem and not self.shorts
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """Poles for one place, the best first.
+
+    Attributes:
+        pole: the pole of the job they would stand for.
+        options: those that frame without a cut, the shortest first; then those to be topped; then
+            those that do not frame, the one with least missing first.
+        anyway: what is short on every one of them.
+        notes: what else has to be said.
+    """
+
+    pole: str
+    options: tuple[Option, ...]
+    anyway: tuple[Finding, ...]
+    notes: tuple[str, ...]
+
+
+def read_yard(path: Path) -> tuple[Pole, ...]:
+    """The poles in a yard list.
+
+    Raises:
+        DataFileError: the file is no such list; names the line.
+    """
+    try:
+        with path.open(newline="", encoding="utf-8-sig") as file:
+            rows = list(csv.DictReader(file))
+    except (OSError, UnicodeDecodeError, csv.Error) as error:
+        raise DataFileError(path.name, "", f"cannot be read: {error}") from error
+    found = []
+    for number, row in enumerate(rows, start=2):
+        try:
+            count = (row.get("count") or "").strip()
+            length = 12.0 * float(row["length_ft"])
+            if not 60.0 <= length <= 2_400.0:
+                raise ValueError(f"{row['length_ft']} ft is no length of a pole")
+            found.append(
+                Pole(
+                    length,
+                    (row.get("class") or "").strip(),
+                    (row.get("species") or "").strip(),
+                    int(count) if count else None,
+                )
+            )
+        except (KeyError, TypeError, ValueError) as error:
+            problem = f"expected length_ft, and class, species, count or nothing: {error}"
+            raise DataFileError(path.name, f"line {number}", problem) from error
+    if not found:
+        raise DataFileError(path.name, "", "no pole is listed")
+    return tuple(one for one in found if one.left is None or one.left > 0)
+
+
+def yard_of(job_file: Path | None) -> tuple[Pole, ...] | None:
+    """The poles of the yard list beside a job file, `None` where there is no such list.
+
+    Raises:
+        DataFileError: there is one, and it cannot be read.
+    """
+    path = job_file.parent / YARD_FILE if job_file is not None else None
+    return read_yard(path) if path is not None and path.is_file() else None
+
+
+def with_pole(job: Job, pole: str, other: Pole, cut_in: float, setting: Setting) -> Job:
+    """The job with another pole in place of one, everything on it staying where it is.
+
+    Its depth goes on following the job's rule where that is all that was asked.
+
+    Raises:
+        EditError: it cannot stand there.
+    """
+    where = standing(job, pole)
+    made = with_length(job, pole, other.length_in, cut_in, setting)
+    if setting == Setting() and where.depth_in is None:
+        made = with_place(made, pole, "framed", replace(standing(made, pole), depth_in=None))
+    facts = made.item_by_id[pole]
+    if facts.pole is not None and (other.pole_class or other.species):
+        known = replace(
+            facts.pole,
+            pole_class=other.pole_class or facts.pole.pole_class,
+            species=other.species or facts.pole.species,
+        )
+        made = with_thing(made, replace(facts, pole=known))
+    return made
+
+
+def stock_poles(job: Job, pole: str) -> tuple[Pole, ...]:
+    """Every stock length of the species of a pole, of any when that is not known."""
+    facts = job.item_by_id[pole].pole
+    return tuple(Pole(length) for length in stock_lengths_in(facts.species if facts else None))
+
+
+def which_pole(
+    job: Job,
+    books: Sequence[Rulebook],
+    pole: str | None = None,
+    *,
+    stock: Iterable[Pole] | None = None,
+    setting: Setting | None = None,
+) -> Choice:
+    """Which pole frames what is drafted on one, everything staying where it is above ground.
+
+    Raises:
+        EditError: there is no such pole as framed.
+    """
+    return done(which_pole_work(job, books, pole, stock=stock, setting=setting))
+
+
+def which_pole_work(
+    job: Job,
+    books: Sequence[Rulebook],
+    pole: str | None = None,
+    *,
+    stock: Iterable[Pole] | None = None,
+    setting: Setting | None = None,
+) -> Work[Choice]:
+    """Which pole frames what is drafted on one, a pole at a time.
+
+    Raises:
+        EditError: there is no such pole as framed.
+    """
+    key, setting = framed_pole(job, pole), setting or Setting()
+    poles = list(stock if stock is not None else stock_poles(job, key))
+    found = []
+    for one in poles:
+        yield f"trying a {one.length_in / 12:g}-ft pole"
+        found.append((yield from _option(job, books, key, one, setting)))
+    judged = [one for one in found if not one.problem]
+    every: set[str] = set()
+    if judged:
+        every = set.intersection(
+            *({one.key for one in option.shorts if not _by_length(one)} for option in judged)
+        )
+    anyway = {one.key: one for option in judged for one in option.shorts if one.key in every}
+    options = [
+        _with_shorts(option, tuple(one for one in option.shorts if one.key not in every))
+        for option in found
+    ]
+    notes = [CLASS_OPEN] if unjudged(job) else []
+    if place(job, "framed").poles[key].girth_from.startswith("measured"):
+        notes.append("girths are those measured on the pole drafted: another pole has its own")
+    return Choice(key, tuple(sorted(options, key=_rank)), tuple(anyway.values()), tuple(notes))
+
+
+def _by_length(finding: Finding) -> bool:
+    """Whether a pole's length has a say in it: it is counted from the top, or of the timber."""
+    timber = any(part is not None and part.tags & Tag.POLE for part in (finding.a, finding.b))
+    return finding.rule.measure == "below top" or timber
+
+
+def _with_shorts(option: Option, shorts: tuple[Finding, ...]) -> Option:
+    return Option(
+        option.pole,
+        option.depth_in,
+        option.depth_from,
+        option.other_depth_in,
+        option.top_in,
+        option.cut_in,
+        option.spare_in,
+        shorts,
+        option.problem,
+        option.strength,
+    )
+
+
+def _rank(option: Option) -> tuple[int, float, float]:
+    length = option.pole.length_in
+    if option.frames and not option.falls:
+        return (0 if option.cut_in <= HAIR_IN else 1), length, 0.0
+    if option.problem:
+        return 3, length, 0.0
+    return 2, -(option.spare_in or 0.0), length
+
+
+def _option(
+    job: Job, books: Sequence[Rulebook], key: str, pole: Pole, setting: Setting
+) -> Work[Option]:
+    length = pole.length_in
+    deep = depth(job, length, 0.0, setting)
+    if deep.depth_in is None:
+        return Option(pole, None, deep.words, problem=deep.words)
+    try:
+        form = with_length(job, key, length, setting=setting)
+    except EditError as error:
+        return Option(pole, deep.depth_in, deep.words, problem=str(error))
+    cut = yield from least_cut_work(form, books, key)
+    more = cut
+    while more:
+        # reckoned from the finished length the depth is less with every cut
+        form = with_length(job, key, length, cut or 0.0, setting)
+        more = yield from least_cut_work(form, books, key)
+        cut = None if more is None or cut is None else cut + more
+    deep = depth(job, length, cut or 0.0, setting)
+    yield ""
+    found = shorts(form, books)
+    yield ""
+    solid = place(form, "framed").poles[key]
+    top = None if solid.top_up_in is None else solid.top_up_in * solid.rise
+    other = "finished" if job.settings.depth_length == "stock" else "stock"
+    reckoned = length if other == "stock" else length - (cut or 0.0)
+    other_depth = depth(job, reckoned, 0.0, setting).depth_in if cut else None
+    return Option(
+        pole,
+        solid.depth_in,
+        deep.words,
+        other_depth,
+        top,
+        cut or 0.0,
+        _spare(form, books, key),
+        tuple(found),
+        strength=None
+        if unjudged(job)
+        else smallest_class(form, key, pole.pole_class, pole.species),
+    )
+
+
+def _spare(job: Job, books: Sequence[Rulebook], key: str) -> float | None:
+    """How much lower the top could be: what the distances from the top have to spare, the least."""
+    spares = [
+        one.spare
+        for one in check(place(job, "framed"), books, moving=True)
+        if one.rule.measure == "below top"
+        and one.a is not None
+        and one.a.pole == key
+        and one.a.owner != key
+        and one.spare is not None
+    ]
+    return min(spares, default=None)
+
+
+def classes_of(job: Job, pole: str, length_in: float) -> tuple[str, ...]:
+    """Classes in which a length is listed for the species of a pole; for any if not known."""
+    facts = job.item_by_id[pole].pole
+    species = facts.species if facts else None
+    return tuple(
+        dict.fromkeys(
+            one.pole_class
+            for one in pole_sizes().values()
+            if 12 * one.length_ft == round(length_in) and species in (None, one.species)
+        )
+    )
