@@ -84,7 +84,7 @@ def lowered(
         arm("line", line_in, hold="drop"),
         arm("buck", line_in + 48.0, hold="drop", faces_deg=270.0),
         *pinned("line", "main", "north", {"A": -54.0, "B": -18.0, "C": 54.0}),
-        *pinned("buck", "main", "west", {"A": -54.0, "B": -18.0, "C": 54.0}, sag_cold_in=18.0),
+        *pinned("buck", "main", "west", {"C": -54.0, "B": -18.0, "A": 54.0}, sag_cold_in=18.0),
         *crossing(35.2, east_in=-west_in),
         settings=settings,
     )

@@ -281,7 +281,7 @@ def corner(*records: Record, sag_in: float | None = 0.0) -> Job:
         arm("line", 415.0),
         arm("buck", 367.0, faces_deg=270.0),
         *pinned("line", "main", "north", {"A": -54.0, "B": 18.0, "C": 54.0}),
-        *pinned("buck", "main", "west", {"A": -54.0, "C": 54.0}),
+        *pinned("buck", "main", "west", {"C": -54.0, "A": 54.0}),
         seat("low", 240.0, out_in=2.0),
         wire("p", "phone", "north", "low", phase="cable"),
         NearbyWire("near", "West circuit", "other", -144.0, 0.0, 0.0),
