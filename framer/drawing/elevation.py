@@ -3,12 +3,19 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import lru_cache, partial
+from typing import NamedTuple
 
 from framer.checks.explain import gap_text, need_text
 from framer.checks.finding import Finding
-from framer.drawing.lettering import shortened, text_width
+from framer.checks.rulebook import Rulebook
+from framer.checks.shown import Foul, SpaceShown
+from framer.checks.shown import spaces as spaces_by_books
+from framer.drawing.fitting import along, around
+from framer.drawing.kept import Kept
+from framer.drawing.lettering import shortened, text_width, wrapped
 from framer.drawing.marks import mark
 from framer.drawing.picture import (
     XY,
@@ -19,8 +26,18 @@ from framer.drawing.picture import (
     Picture,
     Primitive,
     Text,
+    dimension_ends,
     dimension_text,
     extent,
+)
+from framer.drawing.spaces import (
+    THIN_IN,
+    Space,
+    draw,
+    label_rows,
+    spaces_to_draw,
+    spoken_of,
+    strip,
 )
 from framer.drawing.style import StyleName
 from framer.geometry.limit import limit_normal
@@ -50,6 +67,12 @@ ARM_REACH_IN = 60.0
 
 LABEL_ROOM = 34.0
 """A label is cut to this length, text heights."""
+
+NARROW_ROOM, NARROW_ROWS = 18.0, 2
+"""The same for one broken into short lines, and how many of them a name takes at most."""
+
+MANY_LEVELS, MANY_ROOM = 10, 24.0
+"""Where there are more levels than this, labels take two lines again, cut to this length."""
 
 ON_EDGE = 0.9
 """A limit plane is drawn where at least this share of its direction lies in the view."""
@@ -100,11 +123,12 @@ class Panel:
     def __init__(self, scene: Scene, view: View, pole: str) -> None:
         self.scene, self.view = scene, view
         self.pole = scene.poles.get(pole)
-        self.origin = dot(self.pole.foot, view.right) if self.pole else 0.0
+        self.right = view.right
+        self.origin = dot(self.pole.foot, self.right) if self.pole else 0.0
 
     def xy(self, point: Point) -> XY:
         """Where a point is in the drawing."""
-        return (dot(point, self.view.right) - self.origin, point[2])
+        return (dot(point, self.right) - self.origin, point[2])
 
 
 def elevation(
@@ -114,6 +138,11 @@ def elevation(
     *,
     findings: Sequence[Finding] = (),
     dimensions: bool = True,
+    labels: bool = True,
+    narrow: bool = False,
+    spaces: Sequence[SpaceShown] | None = None,
+    hidden: Collection[str] = frozenset(),
+    kept: Kept | None = None,
 ) -> Picture:
     """The elevation of one pole.
 
@@ -123,31 +152,122 @@ def elevation(
         pole: id of the pole in the middle.
         findings: those to draw as measured lines.
         dimensions: whether drops and heights are dimensioned at the side of the labels.
+        labels: whether names stand beside it; without, they are read across from another view.
+        narrow: whether labels are broken into short lines, and spaces have none.
+        spaces: room to climb and to work that the books ask for, outlined, and with it the room
+            that equipment needs; `None` for no spaces.
+        hidden: kinds of spaces that are left out: "climbing", "working", "equipment".
+        kept: what was drawn of this pole before, for parts that have not changed.
     """
     panel = Panel(scene, view, pole)
     primitives: list[Primitive] = list(_ground(panel))
-    for part in sorted(scene.bodies, key=lambda part: -_depth(panel, part)):
-        primitives.extend(_part(panel, part))
+    kept = kept or Kept()
+    kept.begin((view, pole, panel.pole and panel.pole.foot))
+    for part in sorted(scene.bodies, key=_depth_in(panel)):
+        primitives.extend(kept.of(part, partial(_part, panel, part)))
     primitives.extend(_letters(panel))
-    primitives.extend(_levels(panel, dimensions=dimensions))
+    drawn = spaces_to_draw(scene, pole, spaces, findings, hidden)
+    if labels:
+        named = () if narrow else drawn
+        primitives.extend(_levels(panel, named, dimensions=dimensions, narrow=narrow))
     words = [one for one in primitives if isinstance(one, Text)]
     words += [dimension_text(one) for one in primitives if isinstance(one, Dimension)]
-    for labels in (_nearby_labels, _limits):
-        more = list(labels(panel, words))
+    for names_of in (_nearby_labels, _limits) if labels else (_limits,):
+        more = list(names_of(panel, words))
         primitives.extend(more)
         words.extend(label for label in more if isinstance(label, Text))
+    primitives.extend(_outlines(panel, drawn, words))
     primitives.extend(callouts(scene, view, pole, findings, words))
     return Picture(tuple(primitives))
 
 
-def _depth(panel: Panel, part: Part) -> float:
-    """How far away a part is, so that nearer ones are drawn over farther ones."""
-    if part.shape is None or part.tags & Tag.POLE:
-        return 0.0
-    away = panel.view.away
-    nearest = min(dot(part.shape.p, away), dot(part.shape.q, away))
-    middle = dot(panel.pole.foot, away) if panel.pole else 0.0
-    return nearest - middle
+def _outlines(panel: Panel, drawn: Sequence[Space], words: Sequence[Text]) -> Iterator[Primitive]:
+    """Spaces without their names, off the texts that are there."""
+    figures = [_upright_figure(panel, space) for space in drawn]
+    text = panel.view.text_in
+    yield from draw(panel.scene, drawn, figures, partial(_body, panel), text, words)
+
+
+def finding_space(
+    scene: Scene,
+    view: View,
+    pole: str,
+    finding: Finding,
+    books: Sequence[Rulebook],
+    others: Sequence[Primitive] = (),
+) -> list[Primitive]:
+    """The space that a finding speaks of, to lay over an elevation; nothing for one of none.
+
+    Args:
+        scene: the job at a stage.
+        view: from where it is seen.
+        pole: id of the pole in the middle.
+        finding: the finding.
+        books: the rulebooks the job is judged by.
+        others: what is drawn already; the outline leaves out its texts.
+    """
+    if "space" not in finding.rule.measure or pole not in scene.poles:
+        return []
+    shown = spoken_of(finding, spaces_by_books(scene, books, pole))
+    drawn = spaces_to_draw(scene, pole, shown, (), ("equipment",))
+    words = [one for one in others if isinstance(one, Text)]
+    return list(_outlines(Panel(scene, view, pole), drawn, words))
+
+
+def _upright_figure(panel: Panel, space: Space) -> tuple[XY, ...]:
+    """A space from the side: as wide as its outline in plan is seen."""
+    xs = [panel.xy((east, north, 0.0))[0] for east, north in space.outline]
+    left, right = min(xs), max(xs)
+    return ((left, space.low), (right, space.low), (right, space.high), (left, space.high))
+
+
+def _body(panel: Panel, part: Part, foul: Foul) -> Sequence[XY]:
+    """A part from the side, from and to the heights at which it is in a space."""
+    shape = part.shape
+    if isinstance(shape, Box):
+        drawn = _box(panel, part, shape)
+        return drawn.points if isinstance(drawn, Path) else ()
+    if shape is None:
+        return ()
+    p, q = panel.xy(shape.p), panel.xy(shape.q)
+    if isinstance(shape, Run):
+        end = q if part.tags & Tag.NEARBY else _stub(p, q, shape)
+        return strip((p[0], foul.low_in), (end[0], foul.high_in), max(shape.r, THIN_IN))
+    rise = q[1] - p[1]
+    if abs(rise) > 1.0:
+        low, high = sorted(((foul.low_in - p[1]) / rise, (foul.high_in - p[1]) / rise))
+        p, q = along(p, q, max(0.0, low)), along(p, q, min(1.0, high))
+    return strip(p, q, max(shape.r_p, shape.r_q, THIN_IN))
+
+
+def edges_of(drawn: Sequence[Primitive]) -> Iterator[Line]:
+    """The straight lines of a drawing, outlines and dimensions among them."""
+    for one in drawn:
+        if isinstance(one, Line):
+            yield one
+        elif isinstance(one, Path):
+            for p, q in zip(one.points, (*one.points[1:], one.points[0]), strict=True):
+                yield Line(p, q, one.style)
+        elif isinstance(one, Dimension) and one.direction != "slant":
+            start, end = dimension_ends(one)
+            for p, q in ((one.p, start), (start, end), (end, one.q)):
+                yield Line(p, q, one.style)
+
+
+def _depth_in(panel: Panel) -> Callable[[Part], float]:
+    """How near a part is, so that nearer ones are drawn over farther ones."""
+    east, north, _ = panel.view.away
+    foot = panel.pole.foot if panel.pole else (0.0, 0.0, 0.0)
+    middle, is_pole = foot[0] * east + foot[1] * north, int(Tag.POLE)
+
+    def depth(part: Part) -> float:
+        shape = part.shape
+        if shape is None or part.tags & is_pole:
+            return 0.0
+        p, q = shape.p, shape.q
+        return middle - min(p[0] * east + p[1] * north, q[0] * east + q[1] * north)
+
+    return depth
 
 
 def _ground(panel: Panel) -> Iterator[Primitive]:
@@ -174,9 +294,15 @@ def _part(panel: Panel, part: Part) -> Iterator[Primitive]:
         yield from _tube(panel, part, shape)
 
 
-def _style(part: Part) -> StyleName:
+def style_of(part: Part) -> StyleName:
+    """The style a part is drawn in."""
+    return _style_of_tags(part.tags)
+
+
+@lru_cache
+def _style_of_tags(tags: int) -> StyleName:
     for tag, style in _STYLE_OF:
-        if part.tags & tag:
+        if tags & tag:
             return style
     return "fitting"
 
@@ -193,7 +319,7 @@ _STYLE_OF: tuple[tuple[Tag, StyleName], ...] = (
     (Tag.NEARBY, "nearby"),
     (Tag.COMMUNICATIONS, "communications"),
     (Tag.NEUTRAL, "neutral"),
-    (Tag.WIRE, "supply"),
+    (Tag.WIRE | Tag.JUMPER, "supply"),
 )
 
 
@@ -212,12 +338,12 @@ def _box(panel: Panel, part: Part, box: Box) -> Primitive:
         (x + wide, y + high),
         (x - wide, y + high),
     )
-    return Path(corners, _style(part), part.owner, fill="paper")
+    return Path(corners, style_of(part), part.owner, fill="paper")
 
 
 def _tube(panel: Panel, part: Part, tube: Tube) -> Iterator[Primitive]:
     p, q = panel.xy(tube.p), panel.xy(tube.q)
-    style = _style(part)
+    style = style_of(part)
     if part.tags & Tag.BRACE:
         yield Line(p, q, style, part.owner)
         return
@@ -230,13 +356,15 @@ def _tube(panel: Panel, part: Part, tube: Tube) -> Iterator[Primitive]:
     if part.tags & Tag.INSULATOR:
         yield from _insulator(p, q, tube, part)
         return
-    yield Path(_band(p, q, r_p, r_q), style, part.owner, fill="paper")
+    yield Path(outline_of_round(p, q, r_p, r_q), style, part.owner, fill="paper")
 
 
 def _guy(panel: Panel, part: Part, p: XY, q: XY) -> Iterator[Primitive]:
     """A guy, broken off with a break mark where it leaves the drawing."""
     side = abs(q[0])
-    if side <= GUY_REACH_IN:
+    # a sidewalk guy is drawn to the end of its strut and from there down
+    over_strut = f"{part.owner}/strut" in panel.scene.part_by_key
+    if side <= GUY_REACH_IN or over_strut:
         yield Line(p, q, "guy", part.owner)
         return
     share = (GUY_REACH_IN - abs(p[0])) / (side - abs(p[0]))
@@ -261,10 +389,12 @@ def _insulator(p: XY, q: XY, tube: Tube, part: Part) -> Iterator[Primitive]:
         a = (p[0] + (q[0] - p[0]) * (place - 0.08), p[1] + (q[1] - p[1]) * (place - 0.08))
         b = (p[0] + (q[0] - p[0]) * (place + 0.08), p[1] + (q[1] - p[1]) * (place + 0.08))
         radius = tube.r_p * size
-        yield Path(_band(a, b, radius, radius * 0.7), "insulator", part.owner, fill="paper")
+        yield Path(
+            outline_of_round(a, b, radius, radius * 0.7), "insulator", part.owner, fill="paper"
+        )
 
 
-def _band(p: XY, q: XY, r_p: float, r_q: float) -> tuple[XY, ...]:
+def outline_of_round(p: XY, q: XY, r_p: float, r_q: float) -> tuple[XY, ...]:
     """The outline of a round body seen from the side."""
     dx, dy = q[0] - p[0], q[1] - p[1]
     length = (dx * dx + dy * dy) ** 0.5
@@ -282,15 +412,19 @@ def _band(p: XY, q: XY, r_p: float, r_q: float) -> tuple[XY, ...]:
 
 def _wire(panel: Panel, part: Part, run: Run) -> Iterator[Primitive]:
     """A wire: a dot at its support and its first feet outward."""
-    style = _style(part)
+    style = style_of(part)
     x, y = panel.xy(run.p)
-    far_x, far_y = panel.xy(run.q)
-    length = ((run.q[0] - run.p[0]) ** 2 + (run.q[1] - run.p[1]) ** 2) ** 0.5
-    share = min(1.0, STUB_IN / length) if length else 0.0
-    end = (x + (far_x - x) * share, y + (far_y - y) * share)
+    end = _stub((x, y), panel.xy(run.q), run)
     if abs(end[0] - x) > 2.0:
         yield Line((x, y), end, style, part.owner)
     yield Circle((x, y), max(1.2, run.r), style, part.owner, fill="solid")
+
+
+def _stub(p: XY, q: XY, run: Run) -> XY:
+    """Where the first feet of a wire end that are drawn."""
+    length = math.dist(run.p[:2], run.q[:2])
+    share = min(1.0, STUB_IN / length) if length else 0.0
+    return (p[0] + (q[0] - p[0]) * share, p[1] + (q[1] - p[1]) * share)
 
 
 def _nearby(panel: Panel, part: Part, run: Run) -> Iterator[Primitive]:
@@ -319,7 +453,7 @@ def _nearby_labels(panel: Panel, letters: Sequence[Text]) -> Iterator[Primitive]
         (
             (part.shape.p[2], part.owner)
             for part in panel.scene.bodies
-            if part.tags & Tag.NEARBY and part.shape is not None
+            if part.tags & _NEARBY and part.shape is not None
         ),
         reverse=True,
     )
@@ -348,11 +482,14 @@ def _nearby_labels(panel: Panel, letters: Sequence[Text]) -> Iterator[Primitive]
 def _lift(labels: Sequence[Text], others: Sequence[Text]) -> float:
     """How far a block of labels must go up so that none lies over another text."""
     lift = 0.0
-    for other in sorted(others, key=lambda text: text.at[1]):
-        (left, low), (right, high) = extent(other)
-        for label in labels:
-            (x_1, y_1), (x_2, y_2) = extent(label)
-            margin = 0.3 * label.height
+    boxes = [(extent(label), 0.3 * label.height) for label in labels]
+    first, last = min(box[0][0] for box, _ in boxes), max(box[1][0] for box, _ in boxes)
+    widest = max(margin for _, margin in boxes)
+    covers = (extent(other) for other in sorted(others, key=lambda text: text.at[1]))
+    for (left, low), (right, high) in covers:
+        if left > last + widest or right < first - widest:
+            continue
+        for ((x_1, y_1), (x_2, y_2)), margin in boxes:
             beside = left > x_2 + margin or right < x_1 - margin
             if not beside and y_1 + lift < high + margin and y_2 + lift > low - margin:
                 lift = high + margin - y_1
@@ -360,21 +497,58 @@ def _lift(labels: Sequence[Text], others: Sequence[Text]) -> float:
 
 
 def _letters(panel: Panel) -> Iterator[Text]:
-    """Phase letters at the supports; those that fall together are written in one row."""
+    """Phase letters at the supports; those that would lie over each other are in one row."""
     text = panel.view.text_in
-    at: dict[tuple[int, int], list[tuple[float, str, XY, Part]]] = {}
+    away = panel.view.away
+    found: dict[tuple[str, XY], _Letter] = {}
     for part in panel.scene.bodies:
         if isinstance(part.shape, Run) and len(part.phase or "") == 1:
-            x, y = panel.xy(part.shape.p)
-            spot = (round(x / (1.2 * text)), round(y / (1.2 * text)))
-            near = dot(part.shape.p, panel.view.away)
-            at.setdefault(spot, []).append((near, part.phase or "", (x, y), part))
-    for there in at.values():
-        there.sort(key=lambda one: one[:2])
-        letters = " ".join(dict.fromkeys(letter for _, letter, _, _ in there))
-        (x, y), part = there[0][2], there[0][3]
-        x = _beside_pole(panel, part, x, text_width(letters, text) / 2 + 0.3 * text)
-        yield Text((x, y + 0.6 * text), letters, text, "label", part.owner, "middle")
+            at, near = panel.xy(part.shape.p), dot(part.shape.p, away)
+            found.setdefault((part.phase or "", at), _Letter(*at, near, part))
+    rows = [_letter_row(panel, [letter]) for letter in found.values()]
+    again = True
+    while again:
+        apart: list[tuple[list[_Letter], Text]] = []
+        again = False
+        for letters, row in rows:
+            for number, (others, other) in enumerate(apart):
+                if _meet(row, other, 0.3 * text):
+                    apart[number] = _letter_row(panel, [*others, *letters])
+                    again = True
+                    break
+            else:
+                apart.append((letters, row))
+        rows = apart
+    yield from (row for _, row in rows)
+
+
+class _Letter(NamedTuple):
+    """A phase letter at its support: where that is seen, how far back, and the wire."""
+
+    x: float
+    y: float
+    near: float
+    part: Part
+
+
+def _letter_row(panel: Panel, letters: list[_Letter]) -> tuple[list[_Letter], Text]:
+    """Letters as one text over their supports: from left to right, and from near to far."""
+    text = panel.view.text_in
+    step = 0.5 * text
+    letters.sort(key=lambda one: (round(one.x / step), one.near, one.part.phase or ""))
+    words = " ".join(dict.fromkeys(one.part.phase or "" for one in letters))
+    xs, part = [one.x for one in letters], letters[0].part
+    half = text_width(words, text) / 2 + 0.3 * text
+    x = _beside_pole(panel, part, (min(xs) + max(xs)) / 2, half)
+    at = (x, max(one.y for one in letters) + 0.6 * text)
+    return letters, Text(at, words, text, "label", part.owner, "middle")
+
+
+def _meet(one: Text, other: Text, margin: float) -> bool:
+    """Whether two texts lie over each other or nearer than a margin."""
+    (a, b), (c, d) = extent(one)
+    (e, f), (g, h) = extent(other)
+    return a < g + margin and e < c + margin and b < h + margin and f < d + margin
 
 
 def _beside_pole(panel: Panel, part: Part, x: float, half: float) -> float:
@@ -438,7 +612,19 @@ class _Level:
     right: float
 
 
-def _levels(panel: Panel, *, dimensions: bool) -> Iterator[Primitive]:
+class _Row(NamedTuple):
+    """A label beside the elevation: where its line starts, and its lines with text heights."""
+
+    owner: str
+    y: float
+    start: float
+    lines: list[tuple[str, float]]
+
+
+def _levels(
+    panel: Panel, spaces: Sequence[Space], *, dimensions: bool, narrow: bool
+) -> Iterator[Primitive]:
+    """Names and heights of what is fixed to the pole, and of the spaces, in one column."""
     pole = panel.pole
     if pole is None:
         return
@@ -451,23 +637,72 @@ def _levels(panel: Panel, *, dimensions: bool) -> Iterator[Primitive]:
     last = drops[-1].across + COLUMN * text if drops else FIRST_COLUMN_IN
     # outside the neighbouring wires, which may run at the height of a label
     label_x = max(last, REACH_IN + text)
-    heights = spread([pole.point(level.up_in)[2] for level in levels], 3.0 * text)
+    short = narrow and len(levels) <= MANY_LEVELS
+    rows = [
+        _Row(
+            level.owner,
+            pole.point(level.up_in)[2],
+            # the extension line of the drop goes as far as its column
+            drops[number].across + text if drops else level.right,
+            _label_rows(panel, pole, level, narrow=narrow, short=short),
+        )
+        for number, level in enumerate(levels)
+    ]
+    rows.extend(_space_rows(panel, spaces))
+    rows.sort(key=lambda row: -row.y)
+    heights = spread([row.y for row in rows], [(0.2 + 1.4 * len(row.lines)) * text for row in rows])
     words = [dimension_text(drop) for drop in drops]
-    for number, (level, label_y) in enumerate(zip(levels, heights, strict=True)):
-        y = pole.point(level.up_in)[2]
-        # the extension line of the drop goes as far as its column
-        start = drops[number].across + text if drops else level.right
-        for left, right in _between_texts(start, label_x - text, y, words):
-            yield Line((left, y), (right, y), "level", level.owner)
-        yield Line((label_x - text, y), (label_x, label_y), "level", level.owner)
-        drop = pole.at("drop", level.up_in)
-        under = f"{exact(y - pole.foot[2])} above ground"
-        if drop is not None:
-            under = f"{exact(drop)} below top, {under}"
+    for row, middle in zip(rows, heights, strict=True):
+        label_y = middle + 0.7 * (len(row.lines) - 2) * text
+        for left, right in around((row.start, row.y), (label_x - text, row.y), words):
+            if row.start < label_x - text:
+                yield Line(left, right, "level", row.owner)
+        yield Line((label_x - text, row.y), (label_x, label_y), "level", row.owner)
         x = label_x + 0.4 * text
-        name = shortened(level.name, LABEL_ROOM * text, text)
-        yield Text((x, label_y + 0.2 * text), name, text, "label", level.owner)
-        yield Text((x, label_y - 1.2 * text), under, 0.85 * text, "label", level.owner)
+        for place, (line, size) in enumerate(row.lines):
+            at = (x, label_y + (0.2 - 1.4 * place) * text)
+            yield Text(at, line, size, "label", row.owner)
+
+
+def _space_rows(panel: Panel, spaces: Sequence[Space]) -> Iterator[_Row]:
+    """Spaces are named from the middle of their right edge."""
+    text = panel.view.text_in
+    named: set[tuple[str, ...]] = set()
+    for space in spaces:
+        (_, low), (right, _), (_, high), _ = _upright_figure(panel, space)
+        first, *fouls = label_rows(panel.scene, space)
+        key = (first, *fouls, f"{low:.1f} {high:.1f}")
+        if key in named:  # the same on the other side
+            continue
+        named.add(key)
+        lines = [
+            (shortened(line, LABEL_ROOM * text, size), size)
+            for words, size in ((first, text), ("; ".join(fouls), 0.85 * text))
+            for line in wrapped(
+                shortened(words, 1.8 * LABEL_ROOM * text, size), LABEL_ROOM * text, size
+            )
+        ]
+        yield _Row(space.owner, (low + high) / 2, right, lines)
+
+
+def _label_rows(
+    panel: Panel, pole: PoleSolid, level: _Level, *, narrow: bool, short: bool
+) -> list[tuple[str, float]]:
+    """The lines of a level's label with their text heights: name, then drop and height."""
+    text, size = panel.view.text_in, 0.85 * panel.view.text_in
+    height = exact(pole.point(level.up_in)[2] - pole.foot[2])
+    drop = pole.at("drop", level.up_in)
+    drops = [] if drop is None else [from_top(drop)]
+    if not short:
+        name = shortened(level.name, (MANY_ROOM if narrow else LABEL_ROOM) * text, text)
+        up = f"{height} up" if narrow else f"{height} above ground"
+        return [(name, text), (", ".join((*drops, up)), size)]
+    room = NARROW_ROOM * text
+    names = wrapped(level.name, room, text)
+    if len(names) > NARROW_ROWS:
+        names = [*names[: NARROW_ROWS - 1], f"{names[NARROW_ROWS - 1]}..."]
+    lines = [(shortened(name, room, text), text) for name in names]
+    return lines + [(line, size) for line in (*drops, f"{height} above ground")]
 
 
 def _callout_column(text: float) -> float:
@@ -479,24 +714,19 @@ def _first_column(text: float) -> float:
     return max(FIRST_COLUMN_IN, _callout_column(text) + 2.5 * text)
 
 
-def _between_texts(
-    left: float, right: float, y: float, texts: Sequence[Text]
-) -> Iterator[tuple[float, float]]:
-    """The pieces of a level line that leave out the texts in its way."""
-    for text in sorted(texts, key=lambda one: one.at[0]):
-        (x_1, y_1), (x_2, y_2) = extent(text)
-        margin = 0.3 * text.height
-        if left < x_2 + margin and x_1 - margin < right and y_1 - margin < y < y_2 + margin:
-            if x_1 - margin > left:
-                yield left, x_1 - margin
-            left = x_2 + margin
-    if left < right:
-        yield left, right
-
-
+@lru_cache(maxsize=4_096)
 def exact(length_in: float) -> str:
     """A drop or height as it is written in a drawing."""
     return length_text(length_in, step_in=1 / 16)
+
+
+def from_top(drop_in: float) -> str:
+    """How far below the finished top something is, or above it where the top was cut off."""
+    return f"{exact(abs(drop_in))} {'above' if drop_in < 0.0 else 'below'} top"
+
+
+_ARM, _NEARBY = int(Tag.ARM), int(Tag.NEARBY)
+_NO_LEVEL = int(Tag.POLE | Tag.BRACE | Tag.RUN | Tag.LIVE)
 
 
 def _level_list(panel: Panel, pole: PoleSolid) -> list[_Level]:
@@ -505,10 +735,10 @@ def _level_list(panel: Panel, pole: PoleSolid) -> list[_Level]:
     levels: dict[int, _Level] = {}
     for part in panel.scene.bodies:
         item = job.item_by_id.get(part.owner)
-        on_pole = part.level == pole.item or bool(part.tags & Tag.ARM)
+        on_pole = part.level == pole.item or bool(part.tags & _ARM)
         if item is None or part.shape is None or part.pole != pole.item or not on_pole:
             continue
-        if part.tags & (Tag.POLE | Tag.BRACE | Tag.RUN | Tag.LIVE):
+        if part.tags & _NO_LEVEL:
             continue
         xs = (panel.xy(part.shape.p)[0], panel.xy(part.shape.q)[0])
         name = job.label(part.owner)
@@ -540,7 +770,8 @@ def _drops(panel: Panel, pole: PoleSolid, levels: Sequence[_Level]) -> Iterator[
     columns = _columns(panel, _first_column(text), COLUMN * text)
     for level, column in zip(levels, columns, strict=False):
         y = pole.point(level.up_in)[2]
-        words = exact(pole.top_up_in - level.up_in)
+        drop = pole.top_up_in - level.up_in
+        words = exact(drop) if drop >= 0.0 else f"{exact(-drop)} above top"
         end = (level.right, y)
         yield _upright(start, end, column, words, size, level.owner)
 
@@ -580,47 +811,45 @@ def _upright(p: XY, q: XY, across: float, words: str, size: float, owner: str) -
     return Dimension(p, q, across, words, size, "upright", "dimension", owner, share)
 
 
-def spread(heights: list[float], apart: float) -> list[float]:
-    """Heights, highest first, moved as little as needed so that none is nearer than `apart`."""
-    blocks: list[tuple[float, int]] = []  # the middle of heights that touch, and how many they are
-    for height in heights:
-        middle, many = height, 1
-        while blocks:
-            upper, above = blocks[-1]
-            if upper - middle >= apart * (above + many) / 2:
-                break
+def spread(heights: Sequence[float], apart: float | Sequence[float]) -> list[float]:
+    """Heights, highest first, moved as little as needed so that none is too near the next.
+
+    `apart` is the room that each takes, half above and half below it, or one for all.
+    """
+    sizes = [apart] * len(heights) if isinstance(apart, float | int) else list(apart)
+    # what touches is a block: its top, its size, and the places it holds
+    blocks: list[tuple[float, float, int]] = []
+    for height, own in zip(heights, sizes, strict=True):
+        top, size, many = height + own / 2, own, 1
+        while blocks and blocks[-1][0] - blocks[-1][1] < top:
+            upper, above, count = blocks.pop()
             # together they stand evenly about where they were to stand
-            shift = apart * many / 2, apart * above / 2
-            middle = ((upper - shift[0]) * above + (middle + shift[1]) * many) / (above + many)
-            many += above
-            blocks.pop()
-        blocks.append((middle, many))
-    return [
-        middle + apart * ((many - 1) / 2 - place)
-        for middle, many in blocks
-        for place in range(many)
-    ]
-
-
-def height_scale(panel_pole: PoleSolid, x: float, top: float, text: float) -> Iterator[Primitive]:
-    """Feet above the pole's ground line as a ruler standing at `x`, up to `top`."""
-    grade = panel_pole.foot[2]
-    feet = max(0, int((top - grade) // 12))
-    yield Line((x, grade), (x, grade + 12 * feet), "scale")
-    for foot in range(feet + 1):
-        y = grade + 12 * foot
-        long = foot % 5 == 0
-        yield Line((x - (0.9 if long else 0.4) * text, y), (x, y), "scale")
-        if long:
-            at = (x - 1.2 * text, y - 0.4 * text)
-            yield Text(at, f"{foot} ft", 0.8 * text, "scale", "", "right")
+            top = (upper * count + (top + above) * many) / (count + many)
+            size, many = size + above, many + count
+        blocks.append((top, size, many))
+    moved: list[float] = []
+    for edge, _, many in blocks:
+        if many == 1:
+            moved.append(heights[len(moved)])
+            continue
+        for _ in range(many):
+            own = sizes[len(moved)]
+            moved.append(edge - own / 2)
+            edge -= own
+    return moved
 
 
 # --- findings ---
 
 
 def finding_line(
-    scene: Scene, view: View, pole: str, finding: Finding, around: Sequence[Primitive] = ()
+    scene: Scene,
+    view: View,
+    pole: str,
+    finding: Finding,
+    around: Sequence[Primitive] = (),
+    *,
+    narrow: bool = False,
 ) -> Iterator[Primitive]:
     """A finding as a measured line, with mark, gap and need at the side; nothing without a line.
 
@@ -630,6 +859,7 @@ def finding_line(
         pole: id of the pole in the middle.
         finding: the finding.
         around: what is drawn already; gap and need stand where they cover none of its texts.
+        narrow: whether the need stands below the gap and not beside it.
     """
     if finding.line is None:
         return
@@ -637,20 +867,27 @@ def finding_line(
     p, q = panel.xy(finding.line[0]), panel.xy(finding.line[1])
     text = view.text_in
     style = finding.verdict
-    words = f"{gap_text(scene.job, finding)}, needs {need_text(scene.job, finding)}"
+    gap, need = gap_text(scene.job, finding), f"needs {need_text(scene.job, finding)}"
+    words = gap if narrow else f"{gap}, {need}"
     x = REACH_IN + text
     middle = ((p[0] + q[0]) / 2, (p[1] + q[1]) / 2)
     at = Text((x + 1.9 * text, middle[1]), words, text, style, finding.key)
-    at = _beside(at, [other for other in around if isinstance(other, Text)])
+    below = 1.7 * text if narrow else 0.0
+    at = _beside(at, [other for other in around if isinstance(other, Text)], below)
     level = at.at[1] + 0.5 * text
     yield Line(middle, (x, level), "leader", finding.key)
     yield Dimension(p, q, 0.0, "", 0.85 * text, "slant", style, finding.key)
     yield from mark(finding.verdict, (x + 0.8 * text, level), text, finding.key)
     yield at
+    if narrow:
+        yield replace(at, at=(at.at[0], at.at[1] - below), text=need)
 
 
-def _beside(text: Text, others: Sequence[Text]) -> Text:
-    """The text moved up or down as little as needed so that it covers no other."""
+def _beside(text: Text, others: Sequence[Text], below: float) -> Text:
+    """The text moved up or down as little as needed so that it covers no other.
+
+    It needs as much room as another line `below` it, of about the same length.
+    """
     margin = 0.4 * text.height
     boxes = [extent(other) for other in others]
     for step in range(400):
@@ -658,6 +895,8 @@ def _beside(text: Text, others: Sequence[Text]) -> Text:
         moved = replace(text, at=(text.at[0], text.at[1] + shift))
         (left, low), (right, high) = extent(moved)
         left -= 2.0 * text.height  # its mark
+        low -= below
+        right += 2.0 * below
         if not any(
             a < right + margin and b > left - margin and c < high + margin and d > low - margin
             for (a, c), (b, d) in boxes

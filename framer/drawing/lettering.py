@@ -7,6 +7,7 @@ set in another plain font finds room too.
 from __future__ import annotations
 
 from bisect import bisect_right
+from functools import lru_cache
 from itertools import accumulate
 
 CAPITAL = 0.73
@@ -27,7 +28,12 @@ _OTHER = 1342
 
 def text_width(text: str, height: float) -> float:
     """The width of a text whose capitals are `height` high."""
-    return _high(sum(map(_advance, text)), height)
+    return _high(_advance_of(text), height)
+
+
+@lru_cache(maxsize=8_192)
+def _advance_of(text: str) -> int:
+    return sum(map(_advance, text))
 
 
 def _high(advance: int, height: float) -> float:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from framer.checks.finding import Verdict
-from framer.drawing.picture import XY, Circle, Line, Path, Primitive, Text
+from framer.drawing.picture import XY, Circle, Fill, Line, Path, Primitive, Text
 
 
 def mark(verdict: Verdict, at: XY, size: float, owner: str = "") -> Iterator[Primitive]:
@@ -51,3 +51,28 @@ def north_mark(at: XY, size: float, look_deg: float) -> Iterator[Primitive]:
     beyond = 1.55 * size
     spot = (at[0] + beyond * math.cos(angle), at[1] + beyond * math.sin(angle) - 0.35 * size)
     yield Text(spot, "N", 0.7 * size, "title", "", "middle")
+
+
+_METRE_IN = 1000.0 / 25.4
+
+
+def scale_bar_in(least_in: float, *, metric: bool) -> float:
+    """Length of a scale bar: a round number of feet or metres, at least `least_in` long."""
+    unit_in = _METRE_IN if metric else 12.0
+    return next(
+        count * unit_in for count in (1, 2, 4, 10, 20, 50, 100) if count * unit_in >= least_in
+    )
+
+
+def scale_bar(middle: XY, least_in: float, text: float, *, metric: bool) -> Iterator[Primitive]:
+    """A bar of a round number of feet or metres, at least `least_in` long, halved."""
+    unit_in, unit = (_METRE_IN, "m") if metric else (12.0, "ft")
+    long_in = scale_bar_in(least_in, metric=metric)
+    many, half, (x, y) = round(long_in / unit_in), long_in / 2, middle
+    thick = 0.5 * text
+    fills: tuple[Fill, Fill] = ("solid", "none")
+    for left, fill in zip((x - half, x), fills, strict=True):
+        corners = ((left, y), (left + half, y), (left + half, y + thick), (left, y + thick))
+        yield Path(corners, "scale", "", fill)
+    for at, words in ((x - half, "0"), (x, f"{many / 2:g}"), (x + half, f"{many} {unit}")):
+        yield Text((at, y + 0.9 * text), words, 0.8 * text, "scale", "", "middle")

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from framer.drawing.elevation import (
     FIRST_COLUMN_IN,
     NO_GIRTH_RADIUS_IN,
+    REACH_IN,
     Panel,
     View,
     exact,
@@ -16,6 +17,9 @@ from framer.drawing.picture import XY, Dimension, Text
 from framer.geometry.scene import Box, Part, Run, Scene, Tag
 from framer.geometry.space import between, dot
 
+LINK_COLUMN = 3.0
+"""A kept distance is drawn this far inside the height of the thing, text heights."""
+
 SMALLEST_SHARE = 0.3
 """A distance along an arm is dimensioned where at least this share of it is seen."""
 
@@ -24,7 +28,8 @@ def thing_dimensions(scene: Scene, view: View, pole: str, key: str) -> Iterator[
     """The dimensions of a thing in the elevation of a pole; none where it is not seen there.
 
     A pole has its top above ground and its setting depth, what sits on it its distance below the
-    top and above ground, what sits on an arm its distance from the arm's bolt, a wire its height.
+    top and above ground, what sits on an arm its distance from the arm's bolt, a wire its height. A
+    distance that is kept to another thing is dimensioned too.
     """
     parts = [part for part in scene.parts_of.get(key, ()) if part.shape is not None]
     if not parts:
@@ -41,18 +46,21 @@ def thing_dimensions(scene: Scene, view: View, pole: str, key: str) -> Iterator[
         yield from _along_arm(panel, part)
     elif part.pole == pole:
         yield from _on_pole(panel, part)
+        yield from _kept(panel, part)
 
 
 def _upright(
-    panel: Panel, p: XY, q: XY, across: float, length_in: float, key: str
+    panel: Panel, p: XY, q: XY, across: float, length_in: float, key: str, more: str = ""
 ) -> Iterator[Dimension | Text]:
     """An upright dimension; where it is too short for its text, that stands over it."""
-    text, words = panel.view.text_in, exact(length_in)
+    text, words = panel.view.text_in, exact(length_in) + more
     roomy = abs(p[1] - q[1]) > text_width(words, text) + text
     written = words if roomy else ""
     yield Dimension(p, q, across, written, text, "upright", "dimension", key)
     if not roomy:
-        at = (across, max(p[1], q[1]) + 0.9 * text)
+        # clear of the names that stand beside the pole
+        most = max(0.0, REACH_IN + 0.9 * text - text_width(words, text) / 2)
+        at = (min(max(across, -most), most), max(p[1], q[1]) + 0.9 * text)
         yield Text(at, words, text, "dimension", key, "middle")
 
 
@@ -90,7 +98,22 @@ def _on_pole(panel: Panel, part: Part) -> Iterator[Dimension | Text]:
         radius = solid.radius_in(solid.top_up_in) or NO_GIRTH_RADIUS_IN
         drop = solid.top_up_in - part.up_in
         start, end = (top[0] + radius, top[1]), (max(xs), y)
-        yield from _upright(panel, start, end, FIRST_COLUMN_IN, drop, part.owner)
+        more = " above top" if drop < 0.0 else ""
+        yield from _upright(panel, start, end, FIRST_COLUMN_IN, abs(drop), part.owner, more)
+
+
+def _kept(panel: Panel, part: Part) -> Iterator[Dimension | Text]:
+    """What the thing follows, and what follows it, with the distance that is kept."""
+    solid, scene = panel.pole, panel.scene
+    for link in scene.job.links:
+        if solid is None or part.owner not in (link.follower, link.leader):
+            continue
+        ends = [scene.parts_of.get(key, ()) for key in (link.leader, link.follower)]
+        if not all(ends) or any(one[0].pole != part.pole or one[0].missing for one in ends):
+            continue
+        p, q = (panel.xy(solid.point(one[0].up_in)) for one in ends)
+        column = -FIRST_COLUMN_IN + LINK_COLUMN * panel.view.text_in
+        yield from _upright(panel, p, q, column, abs(link.drop_in), part.owner, " kept")
 
 
 def _along_arm(panel: Panel, part: Part) -> Iterator[Dimension | Text]:

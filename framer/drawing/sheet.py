@@ -12,13 +12,15 @@ from framer.checks.relaxing import relaxations
 from framer.checks.rulebook import Rulebook
 from framer.drawing.elevation import View, elevation
 from framer.drawing.lettering import shortened, wrapped
-from framer.drawing.marks import mark, north_mark
-from framer.drawing.picture import XY, Circle, Fill, Line, Path, Picture, Primitive, Text
+from framer.drawing.marks import mark, north_mark, scale_bar
+from framer.drawing.picture import XY, Circle, Line, Path, Picture, Primitive, Text
 from framer.errors import FramerError
+from framer.files.revisions import revision_words, standing
 from framer.geometry.scene import Scene
 from framer.model.job import Job
 from framer.model.stage import stage_name
 from framer.resources import resources
+from framer.strength.findings import unjudged
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,13 +76,15 @@ poles may shrink."""
 class Sheet:
     """A picture made for one paper at one scale; its lower left corner is 0, 0.
 
-    `picture` is in real inches: one inch of it is 1/`scale` inch of paper.
+    `picture` is in real inches: one inch of it is 1/`scale` inch of paper. Owners in it are ids of
+    `job`.
     """
 
     picture: Picture
     paper: Paper
     scale: int
     title: str
+    job: Job | None = None
 
 
 @cache
@@ -116,14 +120,23 @@ def change_out_sheet(
     ceiling = (paper.height - MARGIN - CLEAR) * scale
     y = floor - low if beside else ceiling - top
     line = (y + low) / scale - CLEAR
+    view = View(look_deg, TEXT * scale)
     more = [
-        *_frame(paper, scale, None if beside else line),
-        *_title_block(found.job, books, View(look_deg, TEXT * scale), paper, scale),
-        *_findings_list(
-            framed.job, findings, books, _columns(paper, None if beside else line), scale
+        *frame(paper, scale),
+        _list_edge(paper, scale, None if beside else line),
+        *job_title(
+            found.job, books, f"{view.words}; heights above each pole's own ground", view, paper
+        ),
+        *findings_list(
+            framed.job,
+            findings,
+            books,
+            list_columns(paper, None if beside else line),
+            view.text_in,
+            called_out(findings),
         ),
     ]
-    return Sheet(drawn.moved(x, y).with_more(more), paper, scale, found.job.name)
+    return Sheet(drawn.moved(x, y).with_more(more), paper, scale, found.job.name, found.job)
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,6 +196,13 @@ def main_pole(scene: Scene, *, new: bool) -> str:
     return standing[0].id if standing else ""
 
 
+def busiest_pole(scene: Scene) -> str:
+    """The pole with most on it; of two with as much the new one. Empty when none stands."""
+    new = main_pole(scene, new=True)
+    on = [part.pole for part in scene.bodies]
+    return max(scene.poles, key=lambda pole: (on.count(pole), pole == new), default="")
+
+
 def _poles(
     found: Scene,
     framed: Scene,
@@ -207,22 +227,8 @@ def _poles(
         heading = f"{stage_name(scene.job, scene.stage).upper()}, {view.words}"
         headings.append(Text((x, low), heading, 1.4 * view.text_in, "title", "", "middle"))
     metric = found.job.settings.units == "metric"
-    bar = _scale_bar((shift / 2, low - 3.0 * view.text_in), scale, view.text_in, metric=metric)
+    bar = scale_bar((shift / 2, low - 3.0 * view.text_in), scale, view.text_in, metric=metric)
     return both.with_more((*headings, *bar))
-
-
-def _scale_bar(middle: XY, scale: int, text: float, *, metric: bool) -> Iterator[Path | Text]:
-    """A bar of a round number of feet or metres, at least an inch long on paper, halved."""
-    unit_in, unit = (1000.0 / 25.4, "m") if metric else (12.0, "ft")
-    many = next(count for count in (1, 2, 4, 10, 20, 50, 100) if count * unit_in >= scale)
-    half, (x, y) = many * unit_in / 2, middle
-    thick = 0.5 * text
-    fills: tuple[Fill, Fill] = ("solid", "none")
-    for left, fill in zip((x - half, x), fills, strict=True):
-        corners = ((left, y), (left + half, y), (left + half, y + thick), (left, y + thick))
-        yield Path(corners, "scale", "", fill)
-    for at, words in ((x - half, "0"), (x, f"{many / 2:g}"), (x + half, f"{many} {unit}")):
-        yield Text((at, y + 0.9 * text), words, 0.8 * text, "scale", "", "middle")
 
 
 def called_out(findings: Sequence[Finding]) -> list[Finding]:
@@ -236,47 +242,80 @@ def _rectangle(x: float, y: float, width: float, height: float) -> Path:
     return Path(((x, y), (x + width, y), (x + width, y + height), (x, y + height)), "frame")
 
 
-def _frame(paper: Paper, scale: int, strip: float | None) -> Iterator[Primitive]:
-    """Frame and title block; findings have a strip up to a height, or the room beside the poles."""
+def frame(paper: Paper, scale: int) -> Iterator[Primitive]:
+    """The frame and the line over the title block."""
     wide, high = paper.width - 2 * MARGIN, paper.height - 2 * MARGIN
-    right = (MARGIN + wide) * scale
     yield _rectangle(MARGIN * scale, MARGIN * scale, wide * scale, high * scale)
     line = (MARGIN + TITLE_HEIGHT) * scale
-    yield Line((MARGIN * scale, line), (right, line), "frame")
+    yield Line((MARGIN * scale, line), ((MARGIN + wide) * scale, line), "frame")
+
+
+def _list_edge(paper: Paper, scale: int, strip: float | None) -> Line:
+    """What sets the findings apart: a strip up to a height, or the room beside the poles."""
+    left, right = MARGIN * scale, (paper.width - MARGIN) * scale
     if strip is not None:
-        yield Line((MARGIN * scale, strip * scale), (right, strip * scale), "frame")
-    else:
-        side = (paper.width - MARGIN - LIST_WIDTH) * scale
-        yield Line((side, line), (side, (MARGIN + high) * scale), "frame")
+        return Line((left, strip * scale), (right, strip * scale), "frame")
+    side = right - LIST_WIDTH * scale
+    floor, ceiling = (MARGIN + TITLE_HEIGHT) * scale, (paper.height - MARGIN) * scale
+    return Line((side, floor), (side, ceiling), "frame")
 
 
-def _title_block(
-    job: Job, books: Sequence[Rulebook], view: View, paper: Paper, scale: int
+def drafted(job: Job) -> str:
+    """Who drafted the job, when, and who checked it, if anybody has."""
+    by = f"Drafted by {job.drafted_by or '____'}, {job.date or 'date ____'}"
+    return f"{by}; {standing(job)}"
+
+
+def located(job: Job, *before: str) -> str:
+    """Where the job is, whose it is, which revision; after what is named."""
+    return " - ".join(filter(None, (*before, job.place, job.owner, revision_words(job))))
+
+
+def title_room(paper: Paper) -> float:
+    """Width of the lines in the title block, inches of paper."""
+    return 6.4 if paper.width > 13.0 else 5.3
+
+
+def job_title(
+    job: Job, books: Sequence[Rulebook], seen: str, view: View, paper: Paper
 ) -> Iterator[Primitive]:
-    left, base = (MARGIN + 0.1) * scale, MARGIN * scale
-    top = base + TITLE_HEIGHT * scale
-    text = TEXT * scale
-    name = shortened(job.name, 6.4 * scale, 1.9 * text)
-    yield Text((left, top - 0.26 * scale), name, 1.9 * text, "title")
+    """The title block of a sheet that findings stand on; `seen` says how the poles are shown."""
+    scale = round(view.text_in / TEXT)
     rules = ", ".join(f"{book.book.name} ({book.book.edition})" for book in books)
-    judged = wrapped(f"Judged by: {rules}", 6.4 * scale, text)
+    judged = wrapped(f"Judged by: {rules}", title_room(paper) * scale, view.text_in)
     lines = [
-        " - ".join(filter(None, (job.place, job.owner))),
-        f"Drafted by {job.drafted_by or '____'}, {job.date or 'date ____'}; "
-        "draft - not checked by chief",
-        f"{scale_words(scale, job)} on {paper.name}; {view.words}; "
-        "heights above each pole's own ground",
+        located(job),
+        drafted(job),
+        f"{scale_words(scale, job)} on {paper.name}; {seen}",
         judged[0],
         " ".join(judged[1:]),
     ]
+    yield from title_block(job.name, lines, paper, scale, view.look_deg)
+
+
+def title_block(
+    heading: str, lines: Sequence[str], paper: Paper, scale: int, look_deg: float | None
+) -> Iterator[Primitive]:
+    """A heading and up to five lines, a north mark for the direction looked in, the cautions.
+
+    Without a direction there is no north mark.
+    """
+    left, base = (MARGIN + 0.1) * scale, MARGIN * scale
+    top = base + TITLE_HEIGHT * scale
+    text = TEXT * scale
+    room = title_room(paper)
+    name = shortened(heading, room * scale, 1.9 * text)
+    yield Text((left, top - 0.26 * scale), name, 1.9 * text, "title")
     for number, line in enumerate(lines):
         at = (left, top - (0.41 + 0.13 * number) * scale)
         if line:
-            yield Text(at, shortened(line, 6.4 * scale, text), text, "title")
-    north = ((MARGIN + 6.9) * scale, base + 0.5 * TITLE_HEIGHT * scale)
-    yield from north_mark(north, 0.22 * scale, view.look_deg)
-    x = (MARGIN + 7.6) * scale
-    room = (paper.width - 2 * MARGIN - 7.7) * scale
+            yield Text(at, shortened(line, room * scale, text), text, "title")
+    north = ((MARGIN + room + 0.5) * scale, base + 0.5 * TITLE_HEIGHT * scale)
+    if look_deg is not None:
+        yield from north_mark(north, 0.22 * scale, look_deg)
+    beside = room + (1.2 if look_deg is not None or paper.width > 13.0 else 0.4)
+    x = (MARGIN + beside) * scale
+    room = (paper.width - 2 * MARGIN - beside - 0.1) * scale
     deep = (TITLE_HEIGHT - 0.18) * scale
     for small in (share * text for share in (1.0, 0.9, 0.8, 0.72, 0.68, 0.64, 0.6)):
         lines = wrapped(" ".join(cautions()), room, small)
@@ -297,7 +336,7 @@ def scale_words(scale: int, job: Job) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class _Column:
+class ListColumn:
     """Room for a part of the list, inches of paper."""
 
     left: float
@@ -306,30 +345,46 @@ class _Column:
     floor: float
 
 
-def _columns(paper: Paper, strip: float | None) -> list[_Column]:
+def list_columns(paper: Paper, strip: float | None) -> list[ListColumn]:
     """One column beside the poles, or as many as a strip up to a height has room for."""
     floor = MARGIN + TITLE_HEIGHT + 0.12
     if strip is None:
         left = paper.width - MARGIN - LIST_WIDTH
-        return [_Column(left + 0.1, paper.height - MARGIN - 0.25, LIST_WIDTH - 0.2, floor)]
+        return [ListColumn(left + 0.1, paper.height - MARGIN - 0.25, LIST_WIDTH - 0.2, floor)]
     wide = paper.width - 2 * MARGIN
     many = max(1, int(wide / LIST_WIDTH))
     each = wide / many
     return [
-        _Column(MARGIN + 0.1 + each * number, strip - 0.22, each - 0.2, floor)
+        ListColumn(MARGIN + 0.1 + each * number, strip - 0.22, each - 0.2, floor)
         for number in range(many)
     ]
 
 
-def _findings_list(
+def findings_list(
     job: Job,
     findings: Sequence[Finding],
     books: Sequence[Rulebook],
-    columns: Sequence[_Column],
-    scale: int,
+    columns: Sequence[ListColumn],
+    text: float,
+    numbered: Sequence[Finding],
+    *,
+    first: str = "",
+    more: Sequence[str] = (),
 ) -> Iterator[Primitive]:
-    """Counts, what is relaxed, then what is not met, then the tightest gaps that are."""
-    text = TEXT * scale
+    """Counts, what is relaxed, then what is not met, then the tightest gaps that are.
+
+    Args:
+        job: the job.
+        findings: all findings, worst first.
+        books: the rulebooks they come from.
+        columns: room for the list.
+        text: text height in real inches.
+        numbered: the findings that are drawn, in the order of their numbers.
+        first: a heading under which the numbered findings come before all others; else they stand
+            in their place.
+        more: further lines, after what is relaxed and whether strength is judged.
+    """
+    scale = round(text / TEXT)
     column, *others = columns
     x, y = column.left * scale, column.top * scale
     yield Text((x, y), "Findings, worst first", 1.4 * text, "title")
@@ -343,7 +398,7 @@ def _findings_list(
     yield Text((x, y), ", ".join(counts), text, "title")
     y -= 1.9 * text
     wide = (column.width - 0.1) * scale
-    for words in relaxations(books):
+    for words in filter(None, (*relaxations(books), unjudged(job), *more)):
         # all of it, whatever else has no room
         for line in wrapped(words, wide, text):
             if y - (0.0 if others else 2.2 * text) < column.floor * scale:
@@ -355,34 +410,48 @@ def _findings_list(
             y -= 1.45 * text
         y -= 0.5 * text
     room = (column.width - 0.45) * scale
-    numbers = called_out(findings)
-    open_ones = [finding for finding in findings if finding.verdict != "meets"]
-    met = [finding for finding in findings if finding.verdict == "meets" and finding.unit == "in"]
-    listed = [*open_ones, *met[:TIGHTEST]]
-    for place, finding in enumerate(listed):
+    listed = _listed(findings, numbered, first)
+    for place, (heading, finding) in enumerate(listed):
         lines = _lines(one_line(job, finding), room, text)
-        heading = place == len(open_ones)
         # a last column keeps a line free to say how many more there are
-        rows = len(lines) - 1 + 1.4 * heading
+        rows = len(lines) - 1 + 1.4 * bool(heading)
         last = 0.0 if others or place == len(listed) - 1 else 1.5
         if y - 1.45 * text * (rows + last) < column.floor * scale:
             if not others:
-                more = f"... and {len(listed) - place} more: see the list"
-                yield Text((x, y), more, text, "label")
+                beyond = f"... and {len(listed) - place} more: see the list"
+                yield Text((x, y), beyond, text, "label")
                 return
             column, *others = others
             x, y = column.left * scale, column.top * scale
         if heading:
-            yield Text((x, y), "Tightest that meet", text, "title")
+            yield Text((x, y), heading, text, "title")
             y -= 1.9 * text
         yield from mark(finding.verdict, (x + 0.5 * text, y + 0.4 * text), text)
-        if finding in numbers:
+        if finding in numbered:
             ring = (x + (column.width - 0.1) * scale, y + 0.4 * text)
-            yield from _number(numbers.index(finding) + 1, finding, ring, text)
+            yield from _number(numbered.index(finding) + 1, finding, ring, text)
         for line in lines:
             yield Text((x + 1.8 * text, y), line, text, "label")
             y -= 1.45 * text
         y -= 0.5 * text
+
+
+def _listed(
+    findings: Sequence[Finding], numbered: Sequence[Finding], first: str
+) -> list[tuple[str, Finding]]:
+    """The findings to list in order, each with the heading that comes before it, if any."""
+    open_ones = [finding for finding in findings if finding.verdict != "meets"]
+    if first:
+        rest = [finding for finding in open_ones if finding not in numbered]
+        parts = ((first, list(numbered)), ("All else that is not met", rest))
+    else:
+        met = [one for one in findings if one.verdict == "meets" and one.unit == "in"]
+        parts = (("", open_ones), ("Tightest that meet", met[:TIGHTEST]))
+    return [
+        (heading if place == 0 else "", finding)
+        for heading, some in parts
+        for place, finding in enumerate(some)
+    ]
 
 
 def _lines(words: str, room: float, text: float) -> list[str]:
@@ -395,6 +464,6 @@ def _lines(words: str, room: float, text: float) -> list[str]:
 
 def _number(number: int, finding: Finding, spot: XY, text: float) -> Iterator[Primitive]:
     """The number a finding has in the drawing, in a ring at the end of its line in the list."""
-    yield Circle(spot, text, finding.verdict)
-    at = (spot[0], spot[1] - 0.48 * text)
-    yield Text(at, f"{number}", 0.95 * text, finding.verdict, "", "middle")
+    yield Circle(spot, 0.9 * text, finding.verdict)
+    at = (spot[0], spot[1] - 0.43 * text)
+    yield Text(at, f"{number}", 0.85 * text, finding.verdict, "", "middle")

@@ -4,19 +4,37 @@ What other programs were found to do with DXF decides the form: everything that 
 model space as LINE, LWPOLYLINE, CIRCLE, TEXT, solid HATCH or DIMENSION; dimension texts are given
 and written as plain TEXT; fills come before outlines; extents and dimension variables are set in
 the header; line types have names that are common, since some draw any other as a full line.
+
+Parts are blocks, one for each shape, inserted where they are, with attributes that are not shown:
+PART, ITEM, NAME and OWNER. Paper space is an addition: one window to scale, and nothing else in it.
 """
 
 from __future__ import annotations
 
 import io
+import re
+from collections.abc import Iterator, Sequence
+from itertools import groupby
 from pathlib import Path as FilePath
 from typing import Any
 
-from framer.drawing.picture import Circle, Dimension, Line, Path, Primitive, Text
+from framer.drawing.picture import (
+    XY,
+    Circle,
+    Dimension,
+    Line,
+    Path,
+    Picture,
+    Primitive,
+    Text,
+    shifted,
+)
 from framer.drawing.sheet import Sheet
 from framer.drawing.style import STYLES, StyleName
 from framer.files.whole import write_whole
+from framer.model.job import Job
 from framer.sheets.dimension import TICK, dimension_strokes
+from framer.sheets.versions import Version
 
 TEXT_STYLE = "PLAIN"
 TEXT_WIDTH = 0.8
@@ -25,25 +43,25 @@ wider than the one room is left for."""
 DIMENSION_STYLE = "FRAMER"
 
 
-def write_dxf(sheet: Sheet, path: FilePath) -> None:
+def write_dxf(sheet: Sheet, path: FilePath, version: Version = "R2010") -> None:
     """Write a sheet as one DXF file, whole or not at all."""
-    write_whole(path, dxf_bytes(sheet))
+    write_whole(path, dxf_bytes(sheet, version))
 
 
-def dxf_bytes(sheet: Sheet) -> bytes:
-    """The DXF of a sheet."""
-    document = drawing(sheet)
+def dxf_bytes(sheet: Sheet, version: Version = "R2010") -> bytes:
+    """The DXF of a sheet; equal sheets give equal bytes."""
+    document = drawing(sheet, version)
     text = io.StringIO()
     document.write(text)
-    return text.getvalue().encode("utf-8", "dxfreplace")
+    return text.getvalue().encode(document.output_encoding, "dxfreplace")
 
 
-def drawing(sheet: Sheet) -> Any:
+def drawing(sheet: Sheet, version: Version = "R2010") -> Any:
     """The DXF document of a sheet, an ezdxf Drawing."""
     import ezdxf
 
     ezdxf.options.write_fixed_meta_data_for_testing = True
-    document = ezdxf.new("R2010", units=1)
+    document = ezdxf.new(version, units=1)
     document.header["$MEASUREMENT"] = 0
     document.styles.add(TEXT_STYLE, font="arial.ttf")
     for name in dict.fromkeys(primitive.style for primitive in sheet.picture.primitives):
@@ -53,21 +71,119 @@ def drawing(sheet: Sheet) -> Any:
     for primitive in sheet.picture.primitives:
         if isinstance(primitive, Path | Circle) and primitive.fill == "solid":
             _hatch(space, primitive)
-    for primitive in sheet.picture.primitives:
-        _add(space, primitive)
+    blocks = _Blocks(document, sheet.job)
+    for owner, group in groupby(sheet.picture.primitives, blocks.key_of):
+        if owner:
+            blocks.insert(owner, list(group))
+        else:
+            for primitive in group:
+                _add(space, primitive)
     width, height = sheet.paper.width * sheet.scale, sheet.paper.height * sheet.scale
     space.reset_extents((0, 0, 0), (width, height, 0))
     space.reset_limits((0, 0), (width, height))
-    # of the paper layout too: some take its limits, which go into the header, for the page
-    document.paperspace().reset_limits((0, 0), (width, height))
+    _paper_space(document, sheet)
     document.header["$EXTMIN"], document.header["$EXTMAX"] = (0, 0, 0), (width, height, 0)
     return document
+
+
+def _paper_space(document: Any, sheet: Sheet) -> None:
+    """A page of the sheet's paper with one window that shows the model at its scale."""
+    wide, high, scale = sheet.paper.width, sheet.paper.height, sheet.scale
+    layout = document.layout("Layout1")
+    layout.page_setup(size=(wide, high), margins=(0, 0, 0, 0), units="inch")
+    layout.add_viewport(
+        center=(wide / 2, high / 2),
+        size=(wide, high),
+        view_center_point=(wide * scale / 2, high * scale / 2),
+        view_height=high * scale,
+    )
+    # some take its limits, which go into the header, for the page in drawing units
+    layout.reset_limits((0, 0), (wide * scale, high * scale))
+
+
+ATTRIBUTES = ("PART", "ITEM", "NAME", "OWNER")
+"""What is told of each part: id of the stock part, id in the job, name, and whose it is."""
+
+ATTRIBUTE_IN = 0.01
+"""Height of attributes: some programs show even those that are not to be seen."""
+
+_NO_NAME = re.compile(r"[^A-Z0-9]+")
+
+
+class _Blocks:
+    """The blocks of a document: one for each shape of each part, used wherever it is again."""
+
+    def __init__(self, document: Any, job: Job | None) -> None:
+        self.document, self.job = document, job
+        self.space = document.modelspace()
+        self._known: dict[tuple[object, ...], str] = {}
+        self._names: dict[str, int] = {}
+
+    def key_of(self, one: Primitive) -> str:
+        """The id of the item an outline belongs to; empty for texts, wires and what is no item."""
+        if self.job is None or not isinstance(one, Line | Path | Circle):
+            return ""
+        return one.owner if one.owner in self.job.item_by_id else ""
+
+    def insert(self, key: str, outlines: Sequence[Primitive]) -> None:
+        """Put the outlines of an item as an insert of its block."""
+        part, name, owner = self._about(key)
+        left, low, _, _ = Picture(tuple(outlines)).bounds()
+        drawn = [shifted(one, -left, -low) for one in outlines]
+        shape = (part, *(piece for one in drawn for piece in _shape(one)))
+        block = self._known.get(shape)
+        if block is None:
+            block = self._known[shape] = self._made(part, drawn)
+        layer = STYLES[outlines[0].style].layer
+        made = self.space.add_blockref(block, (left, low), {"layer": layer})
+        for tag, text in zip(ATTRIBUTES, (part, key, name, owner), strict=True):
+            attribute = made.add_attrib(
+                tag, plain(text), (left, low), {"layer": layer, "height": ATTRIBUTE_IN}
+            )
+            attribute.is_invisible = True
+
+    def _about(self, key: str) -> tuple[str, str, str]:
+        """Stock part, or kind where there is none, name, and owner of an item."""
+        assert self.job is not None  # noqa: S101 - `key_of` gives no key without a job
+        item = self.job.item_by_id[key]
+        return item.part or item.kind, self.job.label(key), item.owner or self.job.owner
+
+    def _made(self, part: str, drawn: Sequence[Primitive]) -> str:
+        word = _NO_NAME.sub("-", part.upper()).strip("-") or "PART"
+        number = self._names[word] = self._names.get(word, 0) + 1
+        name = word if number == 1 else f"{word}-{number}"
+        block = self.document.blocks.new(name)
+        for one in drawn:
+            _add(block, one)
+        for at, tag in enumerate(ATTRIBUTES):
+            definition = block.add_attdef(
+                tag, (0, -at * ATTRIBUTE_IN), dxfattribs={"height": ATTRIBUTE_IN}
+            )
+            definition.is_invisible = True
+        return name
+
+
+def _shape(one: Primitive) -> Iterator[object]:
+    """What tells one outline from another; corners to a thousandth of an inch."""
+    yield one.style
+    if isinstance(one, Line):
+        yield from (_near(one.p), _near(one.q))
+    elif isinstance(one, Path):
+        yield from map(_near, one.points)
+    elif isinstance(one, Circle):
+        yield from (_near(one.centre), round(one.radius, 3))
+
+
+def _near(point: XY) -> XY:
+    return round(point[0], 3), round(point[1], 3)
 
 
 _LINE_TYPES: dict[StyleName, str] = {
     "run": "DASHED",
     "guy": "DASHEDX2",
     "limit": "DASHED2",
+    "space": "HIDDEN",
+    "was": "DOT",
     "tight": "HIDDEN2",
     "level": "DOT2",
     "communications": "DASHDOT",

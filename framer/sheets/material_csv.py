@@ -4,36 +4,65 @@ from __future__ import annotations
 
 import csv
 import io
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
-from framer.stock.source import WORDS
-from framer.takeoff.materials import COLUMNS, MaterialRow
+from framer.takeoff.completeness import NOT_ISSUED
+from framer.takeoff.listing import Line, MaterialList
+from framer.takeoff.row import COLUMNS
 
-HEADINGS = ("group", "name", "part", "unit", *COLUMNS, "why", "note")
+HEADINGS = (
+    "section", "group", "name", "part", "stock number", "unit", *COLUMNS, "weight lb", "cost each",
+    "cost", "lead days", "who pays", "goes to", "why", "note",
+)  # fmt: skip
 
 
-def material_csv(rows: Iterable[MaterialRow]) -> str:
-    """The list as CSV text with a heading line.
+def material_csv(listed: MaterialList) -> str:
+    """The list as CSV text with a heading line; what keeps it from being issued stands first.
 
     A cell a spreadsheet would run as a formula is written with a leading apostrophe.
     """
-    lines: dict[tuple[str, str, str], dict[str, str]] = {}
-    for row in rows:
-        line = lines.setdefault(
-            (row.group, row.name, row.unit),
-            {"group": row.group, "name": row.name, "part": row.part, "unit": row.unit},
-        )
-        line[row.fate] = f"{row.quantity:g}"
-        line["why"] = "; ".join(filter(None, (line.get("why", ""), f"{row.fate}: {row.why}")))
-        notes = [line.get("note", ""), WORDS[row.how_known] if row.part else ""]
-        if row.unresolved:
-            notes.append("unresolved")
-        line["note"] = "; ".join(dict.fromkeys(filter(None, notes)))
+    notes = (listed.gate.words, *listed.notes)
+    rows = [
+        *({"section": NOT_ISSUED, "name": words} for words in listed.gate.open),
+        *(_cells(line) for line in listed.lines),
+        *({"section": "note", "name": words} for words in notes),
+        *({"section": "ask", "name": words} for words in listed.gate.asks),
+    ]
+    return csv_text(HEADINGS, ([row.get(name, "") for name in HEADINGS] for row in rows))
+
+
+def _cells(line: Line) -> dict[str, str]:
+    row = {
+        "section": line.section,
+        "group": line.group,
+        "name": line.name,
+        "part": line.part,
+        "stock number": line.stock_number,
+        "unit": line.unit,
+        "weight lb": number(line.weight_lb, 1),
+        "cost each": number(line.each, 4),
+        "cost": number(line.cost, 2),
+        "lead days": number(line.lead_days, 1),
+        "who pays": line.pays,
+        "goes to": line.goes,
+        "why": line.why,
+        "note": "; ".join(line.notes),
+    }
+    return row | {fate: f"{amount:g}" for fate, amount in line.amounts.items()}
+
+
+def number(value: float | None, places: int) -> str:
+    """A number with at most so many places, empty when not known."""
+    return "" if value is None else f"{value:.{places}f}".rstrip("0").rstrip(".") or "0"
+
+
+def csv_text(headings: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    """Rows under headings as CSV text that no spreadsheet runs anything of."""
     text = io.StringIO()
-    writer = csv.DictWriter(text, HEADINGS, restval="", lineterminator="\n")
-    writer.writeheader()
-    for line in lines.values():
-        writer.writerow({name: harmless(cell) for name, cell in line.items()})
+    writer = csv.writer(text, lineterminator="\n")
+    writer.writerow(headings)
+    for row in rows:
+        writer.writerow([harmless(cell) for cell in row])
     return text.getvalue()
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import subprocess
 from functools import cache
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -35,3 +36,11 @@ def raster(pdftoppm: str, pdf: Path, *size: str) -> Pixels:
     shape = (int(height), int(width), 3)
     body = done.stdout[len(done.stdout) - shape[0] * shape[1] * 3 :]
     return np.frombuffer(body, dtype=np.uint8).reshape(shape)
+
+
+def shown(document: Any, kind: str = "", layer: str = "") -> list[Any]:
+    """Entities of model space, those of blocks where they are inserted."""
+    found = []
+    for one in document.modelspace():
+        found.extend(one.virtual_entities() if one.dxftype() == "INSERT" else (one,))
+    return [one for one in found if kind in ("", one.dxftype()) and layer in ("", one.dxf.layer)]

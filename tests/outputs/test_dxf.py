@@ -21,8 +21,9 @@ from framer.drawing.style import STYLES
 from framer.geometry.scene import Box, Tag
 from framer.sheets.dxf import dxf_bytes
 from framer.sheets.output import write_sheet
+from framer.sheets.versions import Version
 from framer.units.length import read_length
-from tests.outputs.samples import NAMES, sample
+from tests.outputs.samples import NAMES, sample, shown
 
 PAPERS = ("letter", "tabloid", "a4", "a3")
 
@@ -93,8 +94,16 @@ def test_only_what_every_program_shows_is_used_and_all_of_it_in_model_space(docu
         "TEXT",
         "HATCH",
         "DIMENSION",
+        "INSERT",
     }
-    assert len(document.layout("Layout1")) <= 1  # its own viewport at most
+    for block in {one.block() for one in space.query("INSERT")}:
+        assert {one.dxftype() for one in block} <= {"LINE", "LWPOLYLINE", "CIRCLE", "ATTDEF"}
+    for attribute in (one for insert in space.query("INSERT") for one in insert.attribs):
+        assert attribute.is_invisible
+        assert attribute.dxf.height < 0.1  # some show it none the less
+    # its own window, and the one that shows the sheet: nothing that must be seen
+    assert {one.dxftype() for one in document.layout("Layout1")} == {"VIEWPORT"}
+    assert len(document.layout("Layout1")) == 2
     for dimension in space.query("DIMENSION"):
         kinds = Counter(one.dxftype() for one in dimension.get_geometry_block())
         assert kinds["MTEXT"] == 0
@@ -109,12 +118,78 @@ def test_equal_sheets_give_equal_bytes(name: str) -> None:
     assert dxf_bytes(sample(name).sheet()) == dxf_bytes(sample(name).sheet())
 
 
+@pytest.mark.parametrize(("version", "number"), [("R2000", 15), ("R2010", 24), ("R2018", 32)])
+def test_each_version_is_sound_and_holds_the_same(
+    tmp_path: Path, name: str, version: Version, number: int
+) -> None:
+    """AC1015, AC1024 and AC1032 are the numbers of these versions in the format's reference."""
+    made = sample(name).sheet()
+    path = tmp_path / "sketch.dxf"
+    path.write_bytes(dxf_bytes(made, version))
+    document = ezdxf.readfile(path)
+    assert document.dxfversion == f"AC10{number}"
+    audit = document.audit()
+    assert (audit.errors, audit.fixes) == ([], [])
+    path.write_bytes(dxf_bytes(made))
+    usual = ezdxf.readfile(path)
+    assert Counter(texts(document)) == Counter(texts(usual))
+    assert Counter(one.dxftype() for one in shown(document)) == Counter(
+        one.dxftype() for one in shown(usual)
+    )
+
+
+def test_the_window_in_paper_space_shows_the_whole_sheet_at_its_scale(
+    document: Any, name: str
+) -> None:
+    made = sample(name).sheet()
+    window = document.layout("Layout1").viewports()[-1]
+    assert window.dxf.view_height / window.dxf.height == pytest.approx(made.scale)
+    assert (window.dxf.width, window.dxf.height) == pytest.approx((17.0, 11.0))
+    middle = window.dxf.view_center_point
+    assert (middle.x, middle.y) == pytest.approx((8.5 * made.scale, 5.5 * made.scale))
+
+
+# Blocks.
+
+
+def told(insert: Any) -> dict[str, str]:
+    return {one.dxf.tag: one.dxf.text for one in insert.attribs}
+
+
+def test_every_item_is_a_block_with_its_part_id_name_and_owner(document: Any, name: str) -> None:
+    job = sample(name).job
+    inserts = [told(one) for one in document.modelspace().query("INSERT")]
+    assert {one["ITEM"] for one in inserts} <= set(job.item_by_id)
+    for one in inserts:
+        item = job.item_by_id[one["ITEM"]]
+        assert one["PART"] == (item.part or item.kind)
+        assert one["NAME"] == job.label(item.id)
+        assert one["OWNER"] == (item.owner or job.owner)
+    shown_items = {
+        part.owner
+        for stage in ("found", "framed")
+        for part in sample(name).scene(stage).bodies
+        if part.shape is not None and part.owner in job.item_by_id
+    }
+    assert {one["ITEM"] for one in inserts} >= shown_items - {
+        item.id for item in job.items if item.kind == "bracket"
+    }
+
+
+def test_alike_parts_share_a_block(tmp_path: Path) -> None:
+    """The corner has three pins on the old line arm and three on the new one, all of one part."""
+    space = ezdxf.readfile(written(tmp_path, "corner")).modelspace()
+    pins = [one for one in space.query("INSERT") if told(one)["PART"] == "pin-55-5-25kv"]
+    assert len({told(one)["ITEM"] for one in pins}) == 6
+    assert len({one.dxf.name for one in pins}) == 1
+
+
 # Layers.
 
 
 def test_everything_is_on_a_layer_that_says_what_it_is(document: Any, name: str) -> None:
     defined = {layer.dxf.name for layer in document.layers}
-    used = {one.dxf.layer for one in document.modelspace()}
+    used = {one.dxf.layer for one in (*shown(document), *document.modelspace())}
     assert used <= defined - {"0", "Defpoints"}
     assert all(re.fullmatch(r"[A-Z]+(-[A-Z]+)*", layer) for layer in used)
     assert used >= {"POLE", "ARM", "GROUND", "WIRE-SUPPLY", "WIRE-NEUTRAL", "DIMENSION", "LABEL"}
@@ -153,13 +228,10 @@ def test_both_poles_of_the_corner_are_as_long_and_thick_as_they_are(tmp_path: Pa
     Old: 36.5 in measured at the ground, 35 in 60 in up, so 36.5 - 462 x 1.5 / 60 = 24.95 in at the
     top; new: class 3, 23 in by ANSI O5.1.
     """
-    space = ezdxf.readfile(written(tmp_path, "corner")).modelspace()
-    old, new = sorted(
-        (outline(one) for one in space.query("LWPOLYLINE[layer=='POLE']")), key=lambda box: box[0]
-    )
+    poles = shown(ezdxf.readfile(written(tmp_path, "corner")), "LWPOLYLINE", "POLE")
+    old, new = sorted((outline(one) for one in poles), key=lambda box: box[0])
     assert old[3] - old[1] == pytest.approx(540.0)
     assert new[3] - new[1] == pytest.approx(600.0)
-    poles = space.query("LWPOLYLINE[layer=='POLE']")
     for entity, girth_in in zip(
         sorted(poles, key=lambda one: outline(one)[0]), (24.95, 23.0), strict=True
     ):
@@ -170,12 +242,10 @@ def test_both_poles_of_the_corner_are_as_long_and_thick_as_they_are(tmp_path: Pa
 
 def test_known_distances_of_the_corner_are_true(tmp_path: Path) -> None:
     """Line arm bolt 504 in up, buck arm 48 in under it; pins 108 in apart; pole 84 in deep."""
-    space = ezdxf.readfile(written(tmp_path, "corner")).modelspace()
-    new = max(
-        (outline(one) for one in space.query("LWPOLYLINE[layer=='POLE']")), key=lambda b: b[0]
-    )
+    document = ezdxf.readfile(written(tmp_path, "corner"))
+    new = max(map(outline, shown(document, "LWPOLYLINE", "POLE")), key=lambda b: b[0])
     arms = sorted(
-        (outline(one) for one in space.query("LWPOLYLINE[layer=='ARM']")),
+        map(outline, shown(document, "LWPOLYLINE", "ARM")),
         key=lambda box: (box[0] < new[0] - 200.0, -box[3]),
     )
     line, buck = arms[:2]
@@ -184,7 +254,7 @@ def test_known_distances_of_the_corner_are_true(tmp_path: Path) -> None:
     assert middle - new[1] == pytest.approx(84.0 + 504.0)
     assert middle - (buck[1] + buck[3]) / 2 == pytest.approx(48.0)
     # a wire on a pin stands 13 in above the bolt, on the pins at 54 in either way
-    dots = [one.dxf.center for one in space.query("CIRCLE[layer=='WIRE-SUPPLY']")]
+    dots = [one.dxf.center for one in shown(document, "CIRCLE", "WIRE-SUPPLY")]
     on_line_arm = [dot for dot in dots if dot.y == pytest.approx(middle + 13.0)]
     xs = [dot.x for dot in on_line_arm if abs(dot.x - (line[0] + line[2]) / 2) < 60.0]
     assert max(xs) - min(xs) == pytest.approx(108.0)
@@ -199,7 +269,7 @@ def test_arms_stand_where_the_scene_has_them(document: Any, name: str) -> None:
         for part in session.scene(stage).parts
         if part.tags & Tag.ARM and isinstance(part.shape, Box)
     )
-    arms = document.modelspace().query("LWPOLYLINE[layer=='ARM']")
+    arms = shown(document, "LWPOLYLINE", "ARM")
     drawn = sorted((box[1] + box[3]) / 2 for box in map(outline, arms))
     assert len(drawn) == len(expected) >= 2
     assert [y - drawn[0] for y in drawn] == pytest.approx(
@@ -221,10 +291,9 @@ def test_a_dimension_measures_what_its_text_says(document: Any) -> None:
 
 def test_drops_and_heights_of_the_corner_are_dimensioned(tmp_path: Path) -> None:
     """Top at 50 ft - 7 ft = 43 ft; arms 42 and 38 ft, neutral 353 in, cable 26 ft above ground."""
-    space = ezdxf.readfile(written(tmp_path, "corner")).modelspace()
-    new = max(
-        (outline(one) for one in space.query("LWPOLYLINE[layer=='POLE']")), key=lambda b: b[0]
-    )
+    document = ezdxf.readfile(written(tmp_path, "corner"))
+    space = document.modelspace()
+    new = max(map(outline, shown(document, "LWPOLYLINE", "POLE")), key=lambda b: b[0])
     ground, top = new[1] + 84.0, new[3]
     from_ground, from_top = set(), set()
     for dimension in space.query("DIMENSION"):

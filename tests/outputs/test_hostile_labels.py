@@ -15,10 +15,10 @@ from framer.drawing.picture import Dimension, Picture, Text
 from framer.drawing.sheet import MARGIN, Sheet
 from framer.model.faults import faults
 from framer.model.job import Job
-from framer.session import Session
+from framer.session import Session, SheetKind
 from framer.sheets.dimension import dimension_strokes
 from framer.sheets.output import write_all
-from tests.outputs.samples import NAMES, sample
+from tests.outputs.samples import NAMES, sample, shown
 
 LABELS = {
     "empty of sense": " ",
@@ -76,9 +76,12 @@ def texts(sheet: Sheet) -> list[Text]:
     return found
 
 
-def test_no_text_leaves_the_frame_and_what_matters_is_still_there(session: Session) -> None:
+@pytest.mark.parametrize("kind", ["change-out", "framing"])
+def test_no_text_leaves_the_frame_and_what_matters_is_still_there(
+    session: Session, kind: SheetKind
+) -> None:
     for paper in ("tabloid", "letter"):
-        made = session.sheet(None, paper)
+        made = session.sheet(None, paper, kind)
         margin = MARGIN * made.scale
         right, top = made.paper.width * made.scale - margin, made.paper.height * made.scale - margin
         printed = texts(made)
@@ -130,8 +133,9 @@ def test_all_three_files_are_whole(
         isinstance(one, Dimension) and one.direction != "slant" for one in made.picture.primitives
     )
     # nothing lost and nothing smuggled in
-    assert len(document.modelspace()) == len(flat) + solid + len(slanting) + upright
-    for one in document.modelspace().query("TEXT"):
+    assert len(shown(document)) == len(flat) + solid + len(slanting) + upright
+    told = [one for insert in document.modelspace().query("INSERT") for one in insert.attribs]
+    for one in (*document.modelspace().query("TEXT"), *told):
         assert one.dxf.text.isprintable()
         assert "%%" not in one.dxf.text
 

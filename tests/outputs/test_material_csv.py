@@ -33,13 +33,22 @@ FATES = (
 )
 
 
-def read(folder: Path, made: Job) -> Rows:
+SECTIONS = ("material", "temporary gear", "returns and salvage")
+
+
+def read_all(folder: Path, made: Job) -> Rows:
+    """All lines of the file: the list, what keeps it from being issued, and its notes."""
     path = folder / "list.csv"
     write_materials(made, path)
     with path.open(encoding="utf-8", newline="") as opened:
         rows = list(csv.DictReader(opened, strict=True))
     assert all(None not in row and None not in row.values() for row in rows)
     return rows
+
+
+def read(folder: Path, made: Job) -> Rows:
+    """The lines of the list."""
+    return [row for row in read_all(folder, made) if row["section"] in SECTIONS]
 
 
 def total(rows: Rows, fate: str, **about: str) -> float:
@@ -54,12 +63,15 @@ def test_the_columns_are_those_of_all_fates_with_reason_and_source(
     tmp_path: Path, name: str
 ) -> None:
     rows = read(tmp_path, sample(name).job)
-    assert tuple(rows[0]) == ("group", "name", "part", "unit", *FATES, "why", "note")
+    assert tuple(rows[0]) == (
+        "section", "group", "name", "part", "stock number", "unit", *FATES, "weight lb",
+        "cost each", "cost", "lead days", "who pays", "goes to", "why", "note",
+    )  # fmt: skip
     assert len(rows) > 15
     for row in rows:
         assert row["group"]
         assert row["name"]
-        assert row["unit"] in ("ea", "ft")
+        assert row["unit"] in ("ea", "ft", "set")
         quantities = [row[fate] for fate in FATES if row[fate]]
         assert quantities, row
         assert all(float(quantity) > 0 for quantity in quantities)
@@ -70,7 +82,7 @@ def test_the_columns_are_those_of_all_fates_with_reason_and_source(
 def test_nothing_stands_on_two_lines(tmp_path: Path) -> None:
     for name in NAMES:
         rows = read(tmp_path, sample(name).job)
-        keys = [(row["group"], row["name"], row["unit"]) for row in rows]
+        keys = [(row["section"], row["group"], row["name"], row["unit"]) for row in rows]
         assert len(keys) == len(set(keys))
 
 
@@ -90,11 +102,34 @@ def test_totals_of_the_corner(tmp_path: Path) -> None:
     assert total(rows, "transfer", part="acsr-raven-1-0") == 3
     assert total(rows, "by others", part="comm-cable-1in") == 2
     assert total(rows, "by others", part="comm-clamp") == 1
-    # through bolts: two arms, two braces, spool and neutral dead-end; a nut and two washers each
-    assert total(rows, "install", group="Bolts") == 6
-    assert total(rows, "install", name="square nut") == 6
-    assert total(rows, "install", name="square washer") == 12
+    # through bolts: two arms, two braces, one for spool and neutral dead-end on opposite faces; a
+    # nut and two washers each
+    assert total(rows, "install", group="Bolts") == 5
+    assert total(rows, "install", name="square nut") == 5
+    assert total(rows, "install", name="square washer") == 10
     assert all(not row["undecided"] for row in rows)
+
+
+def test_what_is_taken_down_and_what_comes_for_a_while_stand_apart(tmp_path: Path) -> None:
+    for row in read(tmp_path, sample("corner").job):
+        assert bool(row["remove"]) == (row["section"] == "returns and salvage")
+        assert bool(row["goes to"]) == bool(row["remove"])
+        assert bool(row["temporary"]) == (row["section"] == "temporary gear")
+    (old,) = (
+        row for row in read(tmp_path, sample("corner").job) if row["name"][:11] == "Pole, 45 ft"
+    )
+    assert old["goes to"] == "disposal: treated wood (common practice)"
+
+
+def test_a_list_that_does_not_close_says_first_that_it_is_not_to_be_issued(tmp_path: Path) -> None:
+    rows = read_all(tmp_path, sample("tangent").job)
+    assert (rows[0]["section"], rows[0]["name"]) == (
+        "NOT TO BE ISSUED",
+        "1 item undecided: Street lamp",
+    )
+    assert all(row["section"] != "NOT TO BE ISSUED" for row in rows[1:])
+    closed = read_all(tmp_path, sample("corner").job)
+    assert all(row["section"] != "NOT TO BE ISSUED" for row in closed)
 
 
 def test_what_nobody_decided_on_stands_in_its_own_column(tmp_path: Path) -> None:
@@ -146,7 +181,7 @@ def test_a_label_a_spreadsheet_would_run_is_written_as_text(tmp_path: Path, name
     rows = read(tmp_path, unnamed(name))
     (row,) = (row for row in rows if row["group"] == "Attachments")
     assert row["name"] == f"'{name}".replace("\r", "\n")
-    for cells in rows:
+    for cells in read_all(tmp_path, unnamed(name)):
         assert not any(cell[:1] in "=+-@\t\r\n\uff1d" for cell in cells.values() if cell)
 
 

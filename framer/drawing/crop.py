@@ -1,0 +1,86 @@
+"""A part of a picture: what lies in a rectangle, cut off at its edges."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import TypeAlias
+
+from framer.drawing.picture import (
+    XY,
+    Circle,
+    Dimension,
+    Line,
+    Path,
+    Picture,
+    Primitive,
+    Text,
+    extent,
+)
+
+Window: TypeAlias = tuple[float, float, float, float]
+"""Least x, least y, most x, most y."""
+
+
+def cropped(picture: Picture, window: Window) -> Picture:
+    """What of a picture lies in a window; texts, dimensions and circles only whole."""
+    return Picture(tuple(piece for one in picture.primitives for piece in _piece(one, window)))
+
+
+def _piece(one: Primitive, window: Window) -> Iterator[Primitive]:
+    if isinstance(one, Line):
+        ends = _cut(one.p, one.q, window)
+        if ends is not None:
+            yield replace(one, p=ends[0], q=ends[1])
+    elif isinstance(one, Path):
+        points = _polygon(one.points, window)
+        if points:
+            yield replace(one, points=points)
+    elif isinstance(one, Circle | Text | Dimension):
+        left, low, right, top = window
+        if all(left <= x <= right and low <= y <= top for x, y in extent(one)):
+            yield one
+
+
+def _cut(p: XY, q: XY, window: Window) -> tuple[XY, XY] | None:
+    """The part of a line within a window (Liang and Barsky's way), `None` for none."""
+    first, last = 0.0, 1.0
+    for axis in (0, 1):
+        run, low, high = q[axis] - p[axis], window[axis], window[axis + 2]
+        if run == 0.0:
+            if not low <= p[axis] <= high:
+                return None
+            continue
+        enter, leave = sorted(((low - p[axis]) / run, (high - p[axis]) / run))
+        first, last = max(first, enter), min(last, leave)
+    if first >= last:
+        return None
+
+    def at(share: float) -> XY:
+        return (p[0] + share * (q[0] - p[0]), p[1] + share * (q[1] - p[1]))
+
+    return at(first), at(last)
+
+
+def _polygon(points: tuple[XY, ...], window: Window) -> tuple[XY, ...]:
+    """An outline cut off at the four edges, one after the other (Sutherland and Hodgman's way)."""
+    shape = list(points)
+    for axis, limit, keeps_more in (
+        (0, window[0], True),
+        (1, window[1], True),
+        (0, window[2], False),
+        (1, window[3], False),
+    ):
+        kept: list[XY] = []
+        for number, here in enumerate(shape):
+            before = shape[number - 1]
+            inside = [(one[axis] >= limit) == keeps_more or one[axis] == limit
+                      for one in (before, here)]  # fmt: skip
+            if inside[0] != inside[1]:
+                share = (limit - before[axis]) / (here[axis] - before[axis])
+                kept.append((before[0] + share * (here[0] - before[0]),
+                             before[1] + share * (here[1] - before[1])))  # fmt: skip
+            if inside[1]:
+                kept.append(here)
+        shape = kept
+    return tuple(shape)

@@ -1,0 +1,298 @@
+"""The framing sheet: the framed pole from two sides and from above, for those who frame it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from framer.checks.finding import Finding
+from framer.checks.rulebook import Rulebook
+from framer.checks.shown import SpaceShown, spaces
+from framer.drawing.elevation import View, elevation
+from framer.drawing.lettering import shortened, wrapped
+from framer.drawing.picture import Line, Picture, Primitive, Text
+from framer.drawing.plan import plan_height, plan_view
+from framer.drawing.sheet import (
+    CLEAR,
+    FEET_TO_THE_INCH,
+    LIST_HEIGHT,
+    LIST_WIDTH,
+    MARGIN,
+    METRIC_SCALES,
+    PAPERS,
+    TEXT,
+    TIGHTEST,
+    TITLE_HEIGHT,
+    WORTH_MOVING,
+    ListColumn,
+    Paper,
+    Sheet,
+    findings_list,
+    frame,
+    job_title,
+    list_columns,
+    main_pole,
+)
+from framer.drawing.spaces import words_of
+from framer.drawing.viewing import view_words
+from framer.errors import FramerError
+from framer.geometry.scene import Scene
+from framer.units.length import length_text
+
+LEAST_LIST = 2.2
+"""Height the findings need below the plan, inches of paper."""
+
+BETWEEN = 3.0
+"""Between the views, text heights."""
+
+TRIES = (
+    (1.0, True, 100),
+    (0.8, True, 120),
+    (0.65, True, 150),
+    (0.65, False, 180),
+    (0.65, True, 240),
+    (0.65, False, 1000),
+)
+"""What is tried until the views find room, as for the change-out sketch."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Views:
+    """The three views at one scale, each with its heading."""
+
+    first: Picture
+    second: Picture
+    plan: Picture
+
+
+def framing_sheet(
+    framed: Scene,
+    findings: Sequence[Finding],
+    books: Sequence[Rulebook],
+    *,
+    look_deg: float = 0.0,
+    paper: Paper = PAPERS["tabloid"],
+) -> Sheet:
+    """The framed pole to one scale: elevation, the one square to it, and plan.
+
+    The room to climb and to work is outlined, the three tightest gaps are drawn and numbered. The
+    findings stand below the plan, on small paper below everything.
+
+    Args:
+        framed: the framed job.
+        findings: its findings, worst first.
+        books: the rulebooks they come from.
+        look_deg: direction of the first elevation; the second looks 90 degrees to its right.
+        paper: what it is printed on.
+
+    Raises:
+        FramerError: there is no pole, or no room on the paper at any scale.
+    """
+    job, pole = framed.job, main_pole(framed, new=True)
+    if pole not in framed.poles:
+        raise FramerError("no pole stands here as framed: there is nothing to make a sheet of")
+    numbered = tightest(findings)
+    shown = spaces(framed, books, pole)
+    views, scale, beside = _laid_out(framed, pole, numbered, shown, look_deg, paper)
+    if beside:
+        drawn, columns, lines = _beside(views, paper, scale)
+    else:
+        drawn, columns, lines = _in_a_row(views, paper, scale)
+    view = View(look_deg, TEXT * scale)
+    seen = "heights above ground, drops below top"
+    more = [
+        *lines,
+        *job_title(job, books, f"framing; {seen}", view, paper),
+        *findings_list(
+            job,
+            findings,
+            books,
+            columns,
+            view.text_in,
+            numbered,
+            first="Tightest three gaps" if len(numbered) == TIGHTEST else "Tightest gaps",
+            more=climbing_lines(framed, shown),
+        ),
+    ]
+    return Sheet(drawn.with_more(more), paper, scale, f"{job.name}, framing sheet", job)
+
+
+def tightest(findings: Sequence[Finding]) -> list[Finding]:
+    """The three gaps with least to spare that can be drawn, one for each pair of parts."""
+    chosen: list[Finding] = []
+    pairs: set[frozenset[str]] = set()
+    for finding in findings:
+        if finding.line is None or finding.spare is None or finding.unit != "in":
+            continue
+        pair = frozenset(part.owner for part in (finding.a, finding.b) if part is not None)
+        if pair not in pairs:
+            pairs.add(pair)
+            chosen.append(finding)
+        if len(chosen) == TIGHTEST:
+            break
+    return chosen
+
+
+def climbing_lines(scene: Scene, shown: Sequence[SpaceShown]) -> list[str]:
+    """The side to climb by, from the top down, with what is said of it."""
+    said = dict.fromkeys(
+        f"{words_of(scene, one)}: {one.verdict}" for one in shown if one.kind == "climbing"
+    )
+    return list(said)
+
+
+def _laid_out(
+    scene: Scene,
+    pole: str,
+    numbered: Sequence[Finding],
+    shown: Sequence[SpaceShown],
+    look_deg: float,
+    paper: Paper,
+) -> tuple[_Views, int, bool]:
+    """The views at the largest scale with room, and whether the findings go below the plan."""
+    metric = scene.job.settings.units == "metric"
+    scales = METRIC_SCALES if metric else tuple(12 * feet for feet in FEET_TO_THE_INCH)
+    for share, dimensions, smallest in TRIES:
+        fits: dict[bool, tuple[_Views, int, bool]] = {}
+        for scale in scales:
+            if scale > smallest or True in fits:
+                break
+            view = View(look_deg, share * TEXT * scale)
+            views = _views(scene, pole, numbered, shown, view, dimensions=dimensions)
+            for beside in (True, False):
+                if beside not in fits and _has_room(views, paper, scale, beside=beside):
+                    fits[beside] = (views, scale, beside)
+        if True in fits and False in fits:
+            larger = fits[True][1] >= WORTH_MOVING * fits[False][1]
+            return fits[not larger]
+        if fits:
+            return next(iter(fits.values()))
+    raise FramerError(
+        f"the pole has no room on {paper.name} paper, not even at 1:{scales[-1]}; take a larger one"
+    )
+
+
+def _views(
+    scene: Scene,
+    pole: str,
+    numbered: Sequence[Finding],
+    shown: Sequence[SpaceShown],
+    view: View,
+    *,
+    dimensions: bool,
+) -> _Views:
+    look, text = view.look_deg, view.text_in
+    across = View((look + 90.0) % 360.0, text)
+    at_in = plan_height(scene, pole)
+    first = elevation(scene, view, pole, findings=numbered, dimensions=dimensions, spaces=shown)
+    second = elevation(
+        scene, across, pole, findings=numbered, dimensions=False, labels=False, spaces=shown
+    )
+    plan = plan_view(scene, pole=pole, at_in=at_in, text_in=text, findings=numbered, spaces=shown)
+    return _Views(
+        _headed(first, view_words(scene.job, look), text),
+        _headed(second, view_words(scene.job, across.look_deg), text),
+        _headed(
+            plan,
+            f"from above at {length_text(at_in, step_in=1.0, system=scene.job.settings.units)}",
+            text,
+        ),
+    )
+
+
+def _headed(picture: Picture, words: str, text: float) -> Picture:
+    """A picture with its heading below the middle of what it shows."""
+    left, low, right, _ = picture.bounds()
+    size = 1.3 * text
+    room = min(max(right - left, 16 * size), 26 * size)
+    lines = wrapped(shortened(words[0].upper() + words[1:], 1.8 * room, size), room, size)
+    return picture.with_more(
+        Text(
+            (0.0, low - (2.4 + 1.5 * row) * size),
+            shortened(line, room, size),
+            size,
+            "title",
+            "",
+            "middle",
+        )
+        for row, line in enumerate(lines)
+    )
+
+
+def _size(picture: Picture) -> tuple[float, float]:
+    left, low, right, top = picture.bounds()
+    return right - left, top - low
+
+
+def _both(views: _Views, gap: float) -> Picture:
+    """The two elevations side by side on one ground line."""
+    shift = views.first.bounds()[2] - views.second.bounds()[0] + gap
+    return views.first.with_more(views.second.moved(shift, 0.0).primitives)
+
+
+def _gap(scale: int) -> float:
+    return BETWEEN * TEXT * scale
+
+
+def _right_width(views: _Views, scale: int) -> float:
+    """Width of the column with plan and findings, inches of paper."""
+    return max(LIST_WIDTH, _size(views.plan)[0] / scale + 2 * CLEAR)
+
+
+def _has_room(views: _Views, paper: Paper, scale: int, *, beside: bool) -> bool:
+    width = paper.width - 2 * MARGIN - 2 * CLEAR
+    height = paper.height - 2 * MARGIN - TITLE_HEIGHT - 2 * CLEAR
+    wide, high = (one / scale for one in _size(_both(views, _gap(scale))))
+    plan_wide, plan_high = (one / scale for one in _size(views.plan))
+    if beside:
+        wide += _right_width(views, scale)
+        return wide <= width and high <= height and plan_high + LEAST_LIST <= height
+    wide += plan_wide + _gap(scale) / scale
+    return wide <= width and max(high, plan_high) <= height - LIST_HEIGHT
+
+
+def _beside(
+    views: _Views, paper: Paper, scale: int
+) -> tuple[Picture, list[ListColumn], list[Primitive]]:
+    """The elevations at the left, the plan over the findings at the right."""
+    both = _both(views, _gap(scale))
+    wide = _right_width(views, scale)
+    edge = paper.width - MARGIN - wide
+    floor, ceiling = MARGIN + TITLE_HEIGHT, paper.height - MARGIN
+    left, low, right, _ = both.bounds()
+    x = MARGIN * scale + ((edge - MARGIN) * scale - (right - left)) / 2 - left
+    drawn = both.moved(x, (floor + CLEAR) * scale - low)
+    left, low, right, top = views.plan.bounds()
+    x = edge * scale + (wide * scale - (right - left)) / 2 - left
+    plan = views.plan.moved(x, (ceiling - CLEAR) * scale - top)
+    line = ceiling - 2 * CLEAR - (top - low) / scale
+    column = ListColumn(edge + 0.1, line - 0.25, wide - 0.2, floor + 0.12)
+    lines = [
+        *frame(paper, scale),
+        Line((edge * scale, floor * scale), (edge * scale, ceiling * scale), "frame"),
+        Line((edge * scale, line * scale), ((paper.width - MARGIN) * scale, line * scale), "frame"),
+    ]
+    return drawn.with_more(plan.primitives), [column], lines
+
+
+def _in_a_row(
+    views: _Views, paper: Paper, scale: int
+) -> tuple[Picture, list[ListColumn], list[Primitive]]:
+    """The three views beside each other, the findings below them."""
+    both = _both(views, _gap(scale))
+    ceiling = (paper.height - MARGIN - CLEAR) * scale
+    drawn = both.moved(0.0, ceiling - both.bounds()[3])
+    plan = views.plan.moved(
+        drawn.bounds()[2] - views.plan.bounds()[0] + _gap(scale),
+        ceiling - views.plan.bounds()[3],
+    )
+    drawn = drawn.with_more(plan.primitives)
+    left, low, right, _ = drawn.bounds()
+    drawn = drawn.moved((paper.width * scale - (right - left)) / 2 - left, 0.0)
+    strip = low / scale - CLEAR
+    edges = (MARGIN * scale, (paper.width - MARGIN) * scale)
+    lines = [
+        *frame(paper, scale),
+        Line((edges[0], strip * scale), (edges[1], strip * scale), "frame"),
+    ]
+    return drawn, list_columns(paper, strip), lines

@@ -1,0 +1,42 @@
+"""What was drawn of each part last time, for the parts that have not changed since.
+
+While one thing is moved by hand nearly all of a picture stays; primitives that are the same
+objects as before also tell whoever shows them that there is nothing to do.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Hashable, Iterable
+
+from framer.drawing.picture import Primitive
+from framer.geometry.scene import Part, Shape
+
+
+class Kept:
+    """The primitives of parts in one view; a view of its own for every picture that is kept."""
+
+    def __init__(self) -> None:
+        self._frame: Hashable = None
+        self._parts: dict[str, tuple[Shape | None, int, Hashable, tuple[Primitive, ...]]] = {}
+
+    def begin(self, frame: Hashable) -> None:
+        """Begin a picture; of another frame than the last, nothing is kept.
+
+        Args:
+            frame: everything but the part itself that its drawing depends on.
+        """
+        if frame != self._frame:
+            self._frame = frame
+            self._parts.clear()
+
+    def of(
+        self, part: Part, draw: Callable[[], Iterable[Primitive]], also: Hashable = None
+    ) -> tuple[Primitive, ...]:
+        """What is drawn of a part, drawn anew if its place, kind or `also` has changed."""
+        known = self._parts.get(part.key)
+        now = (part.shape, part.tags, (part.style, also))
+        if known is not None and known[:3] == now:
+            return known[3]
+        made = tuple(draw())
+        self._parts[part.key] = (*now, made)
+        return made

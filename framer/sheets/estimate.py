@@ -1,0 +1,116 @@
+"""The estimate as CSV or XLSX: totals, hours line by line, and what is missing."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+from framer.errors import FramerError
+from framer.files.whole import write_whole
+from framer.sheets.material_csv import csv_text
+from framer.sheets.workbook import Cell, Column, SheetTable, workbook
+from framer.takeoff.completeness import NOT_ISSUED
+from framer.takeoff.estimate import WORK, Estimate
+
+Total = tuple[str, float | None, str, str]
+"""Name, value or `None` for not known, unit, and what is missing from it."""
+
+
+def total_rows(made: Estimate) -> Iterator[Total]:
+    """The totals of an estimate, each with what is missing from it."""
+    for action in WORK:
+        many = made.unknown[action]
+        yield f"labour to {action}", _known(made.hours[action], many), "h", _lacks(many, "hours")
+    many = sum(made.unknown.values())
+    lacking = _lacks(many, "hours")
+    yield "labour, all", _known(made.total_hours, many), "h", lacking
+    crew = "size of the crew not said" if made.crew is None else f"crew of {made.crew}"
+    hours = None if made.crew_hours is None else _known(made.crew_hours, many)
+    yield "crew time", hours, "h", "; ".join(filter(None, (crew, lacking)))
+    yield "material", _known(made.material, made.unpriced), "", _lacks(made.unpriced, "price")
+    rate = "no rate typed" if made.rate is None else f"at {made.rate:g} an hour"
+    yield "labour cost", made.labour_cost, "", "; ".join(filter(None, (rate, lacking)))
+    yield "contingency", made.contingency, "", f"{made.contingency_percent:g} %, as typed"
+    short = "" if made.is_whole else "of what is known: not a whole estimate"
+    yield "total", made.total, "", short
+    yield "salvage, not taken off", made.salvage, "", ""
+    weight, unweighed = made.listed.weight_lb
+    yield "weight drawn from the store", weight, "lb", _lacks(unweighed, "weight")
+
+
+def _known(value: float, unknown: int) -> float | None:
+    """A sum as far as known; `None` where nothing of it is."""
+    return value if value or not unknown else None
+
+
+def _lacks(many: int, what: str) -> str:
+    lines = "1 line" if many == 1 else f"{many} lines"
+    return f"at least: {lines} without {what}" if many else ""
+
+
+def write_estimate(made: Estimate, path: Path, *, job_file: Path | None = None) -> None:
+    """Write an estimate as CSV or XLSX.
+
+    Raises:
+        FramerError: the name has another ending or is the job's, or the file cannot be written.
+    """
+    ending = path.suffix.lower()
+    if ending not in (".csv", ".xlsx"):
+        raise FramerError(f"{path.name}: an estimate is written as .csv or .xlsx")
+    if job_file is not None and path.exists() and path.samefile(job_file):
+        raise FramerError(f"{path.name}: that is the job itself; choose another name")
+    if ending == ".xlsx":
+        write_whole(path, estimate_xlsx(made))
+    else:
+        write_whole(path, estimate_csv(made).encode("utf-8"))
+
+
+_WORK_COLUMNS = (
+    Column("work"),
+    Column("group", width=16),
+    Column("name", width=40),
+    Column("unit", width=6),
+    Column("quantity", "count"),
+    Column("hours each", "money"),
+    Column("hours", "money"),
+    Column("from", "long"),
+)
+
+
+def _work(made: Estimate) -> list[list[Cell]]:
+    return [
+        [one.action, one.line.group, one.line.name, one.line.unit, one.quantity, one.each,
+         one.hours, one.words]
+        for one in made.work
+    ]  # fmt: skip
+
+
+def estimate_csv(made: Estimate) -> str:
+    """The estimate as CSV text: the work, then the totals; empty is not known."""
+    rows = [["" if cell is None else _text(cell) for cell in row] for row in _work(made)]
+    rows += [
+        ["total", "", name, unit, "", "", "" if value is None else _text(value), words]
+        for name, value, unit, words in total_rows(made)
+    ]
+    rows += [[NOT_ISSUED, "", "", "", "", "", "", words] for words in made.listed.gate.open]
+    return csv_text([column.heading for column in _WORK_COLUMNS], rows)
+
+
+def _text(cell: str | float) -> str:
+    return cell if isinstance(cell, str) else f"{cell:.10g}"
+
+
+def estimate_xlsx(made: Estimate) -> bytes:
+    """The estimate as an XLSX file, the same bytes for the same estimate."""
+    name = made.listed.name
+    above = (f"{name}: estimate", *(f"{NOT_ISSUED}: {one}" for one in made.listed.gate.open))
+    totals = SheetTable(
+        "Totals",
+        (Column("total", width=30), Column("value", "money", 14), Column("unit", width=6),
+         Column("what is missing", "long")),
+        list(total_rows(made)),
+        above,
+        NOT_ISSUED,
+    )  # fmt: skip
+    work = SheetTable("Labour", _WORK_COLUMNS, _work(made), (f"{name}: labour",))
+    return workbook(f"{name}: estimate", (totals, work), made.listed.date)

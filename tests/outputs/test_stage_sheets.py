@@ -1,0 +1,175 @@
+"""Stage sheets and job brief as PDF and DXF: sound, whole, and no text over another."""
+
+from __future__ import annotations
+
+import subprocess
+from collections.abc import Callable
+from functools import cache
+from itertools import combinations, pairwise
+from pathlib import Path
+
+import ezdxf
+import pytest
+
+from framer.drawing.fitting import overlaps
+from framer.drawing.picture import Dimension, Text, dimension_text, extent
+from framer.drawing.sheet import MARGIN, PAPERS, Sheet
+from framer.sheets.output import write_sheets
+from framer.transfer.compare import changes
+from tests.outputs.samples import sample
+
+SIZES = ("letter", "tabloid", "a4", "a3")
+NAME = "corner-transfer"
+
+
+@cache
+def stages(paper: str) -> tuple[Sheet, ...]:
+    return sample(NAME).stage_sheets(None, paper)
+
+
+@cache
+def brief(paper: str) -> tuple[Sheet, ...]:
+    return sample(NAME).brief_sheets(paper)
+
+
+def words(sheet: Sheet) -> list[Text]:
+    found = [one for one in sheet.picture.primitives if isinstance(one, Text) and one.text]
+    dimensions = (one for one in sheet.picture.primitives if isinstance(one, Dimension))
+    return [*found, *(dimension_text(one) for one in dimensions if one.text)]
+
+
+def said(sheets: tuple[Sheet, ...]) -> str:
+    return " ".join(" ".join(one.text.split()) for sheet in sheets for one in words(sheet))
+
+
+def printed(pdftotext: str, path: Path) -> str:
+    done = subprocess.run(
+        [pdftotext, "-raw", str(path), "-"], capture_output=True, text=True, check=True, timeout=60
+    )
+    return " ".join(done.stdout.split())
+
+
+def apart(sheet: Sheet) -> list[tuple[str, str]]:
+    """Texts of the column, title block and boxes that lie over another one."""
+    edge = max(
+        (one.p[0] for one in sheet.picture.primitives
+         if hasattr(one, "p") and one.style == "frame" and one.p[0] == one.q[0]),
+        default=0.0,
+    )  # fmt: skip
+    # letters of phases stand at the wires, however near these are
+    beside = [one for one in words(sheet) if extent(one)[0][0] > edge and len(one.text) > 1]
+    return [(a.text, b.text) for a, b in combinations(beside, 2) if overlaps(a, b)]
+
+
+@pytest.mark.parametrize("paper", SIZES)
+def test_no_text_beside_the_drawing_lies_over_another(paper: str) -> None:
+    assert [pair for sheet in (*stages(paper), *brief(paper)) for pair in apart(sheet)] == []
+
+
+@pytest.mark.parametrize("paper", SIZES)
+def test_everything_lies_within_the_frame(paper: str) -> None:
+    size = PAPERS[paper]
+    for sheet in (*stages(paper), *brief(paper)):
+        left, low, right, top = (one / sheet.scale for one in sheet.picture.bounds())
+        hair = 1e-6
+        assert left >= MARGIN - hair, sheet.title
+        assert low >= MARGIN - hair, sheet.title
+        assert right <= size.width - MARGIN + hair, sheet.title
+        assert top <= size.height - MARGIN + hair, sheet.title
+
+
+@pytest.mark.parametrize("paper", SIZES)
+def test_pages_are_numbered_and_dated_and_nothing_is_signed(paper: str) -> None:
+    for sheets in (stages(paper), brief(paper)):
+        for number, sheet in enumerate(sheets, start=1):
+            text = said((sheet,))
+            assert f"page {number} of {len(sheets)}" in text
+            assert "draft - not checked by chief" in text
+            assert sample(NAME).job.date in text
+
+
+def test_every_step_that_changes_something_has_its_sheet_and_no_other_has() -> None:
+    transfer = sample(NAME).transfer()
+    titles = [sheet.title for sheet in stages("tabloid")]
+    for before, after in pairwise(transfer.stages[:-1]):
+        told, step = changes(before, after), after.step
+        assert step is not None
+        wanted = told.come or told.gone or told.moved or told.gaps
+        wanted = bool(wanted) or step.kind in ("cover", "uncover")
+        assert any(f"step {after.stage} of" in title for title in titles) == wanted
+
+
+def test_what_moves_is_lettered_in_the_drawing_and_the_list() -> None:
+    sheet = next(one for one in stages("tabloid") if ", step 2 of" in one.title)
+    step = sample(NAME).job.steps[1]
+    many = len(dict.fromkeys(step.moves))
+    texts = [one.text for one in words(sheet)]
+    views = 2
+    for at in range(many):
+        assert texts.count(chr(ord("a") + at)) == 1 + views
+
+
+def test_the_tightest_three_of_the_whole_transfer_stand_on_the_last_page() -> None:
+    session = sample(NAME)
+    last = stages("tabloid")[-1]
+    assert last.title.startswith("Tightest three gaps of the whole transfer")
+    text = said((last,))
+    least = min(
+        one.spare
+        for stage in session.transfer().stages[1:]
+        for one in stage.gaps(3)
+        if one.spare is not None and one.rule.measure != "approach"
+    )
+    shown = [one for _, one in session.transfer().tightest(3)]
+    assert shown[0].spare == pytest.approx(least)
+    assert "1: after step" in text
+    assert "2: after step" in text
+    assert "3: after step" in text
+
+
+def test_approach_stands_under_a_heading_of_its_own() -> None:
+    text = said(stages("tabloid"))
+    assert "Approach to workers (never answered for)" in text
+    assert "Tightest gaps of things, construction and limits between steps" in text
+
+
+@pytest.mark.parametrize("paper", SIZES)
+def test_a_pdf_has_every_page_and_every_word(
+    tmp_path: Path, paper: str, needs_program: Callable[[str], str]
+) -> None:
+    for name, sheets in (("stages", stages(paper)), ("brief", brief(paper))):
+        path = tmp_path / f"{name}.pdf"
+        assert write_sheets(sheets, path) == (path,)
+        text = printed(needs_program("pdftotext"), path)
+        wanted = [" ".join(one.text.split()) for sheet in sheets for one in words(sheet)]
+        assert len(wanted) > 150
+        assert [one for one in wanted if one not in text] == []
+        assert f"page {len(sheets)} of {len(sheets)}" in text
+
+
+def test_each_dxf_is_sound_and_has_every_text(tmp_path: Path) -> None:
+    sheets = (*stages("letter")[:4], stages("letter")[-2], *brief("letter"))
+    written = write_sheets(sheets, tmp_path / "set.dxf")
+    assert [path.name for path in written[:2]] == ["set.dxf", "set-2.dxf"]
+    assert len(written) == len(sheets)
+    for path, sheet in zip(written, sheets, strict=True):
+        document = ezdxf.readfile(path)
+        audit = document.audit()
+        assert (audit.errors, audit.fixes) == ([], [])
+        there = sorted(one.dxf.text for one in document.modelspace().query("TEXT"))
+        assert there == sorted(
+            one.text for one in sheet.picture.primitives if isinstance(one, Text)
+        )
+
+
+def test_where_things_were_is_on_a_layer_of_its_own(tmp_path: Path) -> None:
+    moved = next(one for one in stages("tabloid") if ", step 5 of" in one.title)
+    (path,) = write_sheets((moved,), tmp_path / "moved.dxf")
+    assert "WAS-BEFORE" in {one.dxf.layer for one in ezdxf.readfile(path).modelspace()}
+
+
+def test_equal_jobs_give_equal_bytes(tmp_path: Path) -> None:
+    first, second = tmp_path / "a.pdf", tmp_path / "b.pdf"
+    write_sheets(brief("letter"), first)
+    write_sheets(sample(NAME).brief_sheets("letter"), second)
+    assert first.read_bytes() == second.read_bytes()

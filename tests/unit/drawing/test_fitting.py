@@ -1,0 +1,77 @@
+"""Room for texts: pieces of lines, figures cut by lines, and places free of both."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from framer.drawing.fitting import around, best_spot, clipped, crosses, overlaps, within
+from framer.drawing.picture import XY, Line, Text, extent
+
+BOX = (0.0, 0.0, 10.0, 4.0)
+SQUARE = ((0.0, 0.0), (10.0, 0.0), (10.0, 4.0), (0.0, 4.0))
+COORDINATES = st.floats(-30.0, 30.0)
+POINTS = st.tuples(COORDINATES, COORDINATES)
+
+
+def text(x: float, y: float, words: str = "ABC") -> Text:
+    return Text((x, y), words, 2.0, "label")
+
+
+def test_the_piece_of_a_line_within_a_box() -> None:
+    assert within((-5.0, 2.0), (15.0, 2.0), BOX) == ((0.0, 2.0), (10.0, 2.0))
+    assert within((1.0, 1.0), (2.0, 3.0), BOX) == ((1.0, 1.0), (2.0, 3.0))
+    assert within((-5.0, 5.0), (15.0, 5.0), BOX) is None
+    assert within((-2.0, 0.0), (0.0, -2.0), BOX) is None
+    p, q = within((-2.0, -2.0), (8.0, 8.0), BOX) or ((0.0, 0.0), (0.0, 0.0))
+    assert (*p, *q) == pytest.approx((0.0, 0.0, 4.0, 4.0))
+
+
+@given(POINTS, POINTS)
+def test_a_box_and_a_figure_of_its_corners_cut_alike(p: XY, q: XY) -> None:
+    by_box, by_figure = within(p, q, BOX), clipped(p, q, SQUARE)
+    length = math.dist(p, q)
+    if by_box is None or by_figure is None:
+        kept = [math.dist(*piece) for piece in (by_box, by_figure) if piece is not None]
+        assert all(one <= 1e-6 * max(1.0, length) for one in kept)
+    else:
+        for one, other in zip(by_box, by_figure, strict=True):
+            assert one == pytest.approx(other, abs=1e-6)
+
+
+def test_a_line_leaves_out_the_texts_in_its_way() -> None:
+    there = text(10.0, -1.0)
+    (left, low), (right, high) = extent(there)
+    first, second = around((0.0, 0.0), (40.0, 0.0), [there, text(0.0, 50.0)])
+    assert first[0] == (0.0, 0.0)
+    assert first[1][0] < left
+    assert second[0][0] > right
+    assert second[1] == (40.0, 0.0)
+    assert list(around((0.0, 9.0), (40.0, 9.0), [there])) == [((0.0, 9.0), (40.0, 9.0))]
+    assert list(around((left, low), (right, high), [there])) == []
+
+
+@given(st.lists(POINTS, max_size=6), POINTS, POINTS)
+def test_no_piece_of_a_line_runs_through_a_text(spots: list[XY], p: XY, q: XY) -> None:
+    texts = [text(*spot) for spot in spots]
+    pieces = list(around(p, q, texts))
+    assert not any(crosses(a, b, one) for a, b in pieces for one in texts)
+    assert sum(math.dist(a, b) for a, b in pieces) <= math.dist(p, q) + 1e-6
+
+
+def test_a_text_goes_to_the_first_place_that_is_free() -> None:
+    taken, line = text(0.0, 0.0), Line((-5.0, 11.0), (30.0, 11.0), "arm")
+    placed = best_spot(text(0.0, 0.0), [(0.0, 0.0), (0.0, 10.0), (0.0, 20.0)], [taken], [line])
+    assert placed.at == (0.0, 20.0)
+    # over a line rather than over a text
+    placed = best_spot(text(0.0, 0.0), [(0.0, 0.0), (0.0, 10.0)], [taken], [line])
+    assert placed.at == (0.0, 10.0)
+
+
+def test_texts_overlap_where_they_share_ground() -> None:
+    assert overlaps(text(0.0, 0.0), text(1.0, 1.0))
+    assert not overlaps(text(0.0, 0.0), text(0.0, 2.5))
+    assert overlaps(text(0.0, 0.0), text(0.0, 2.5), margin=1.0)
