@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 from PySide6.QtCore import QObject, Signal
 
@@ -11,9 +11,13 @@ from framer.errors import FramerError
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.line import LimitLine, NearbyWire, Wire
+from framer.model.stage import Stage, stage_name
 from framer.session import Session
 
 Edit = Callable[[Job], Job]
+
+STEP_IN, FINE_STEP_IN, HALF_STEP_IN = 1.0, 1 / 16, 0.5
+"""The grids things are dragged on: as a crew measures, finest, and between."""
 
 
 class Bridge(QObject):
@@ -21,7 +25,8 @@ class Bridge(QObject):
 
     Attributes:
         session: the open job.
-        selected: id of the thing in hand, empty for none.
+        selection: ids of everything selected, the one taken last at the end.
+        step_in: the grid that things are dragged on.
         finding: key of the chosen finding, empty for none.
     """
 
@@ -30,13 +35,40 @@ class Bridge(QObject):
     job_previewed = Signal()
     selection_changed = Signal()
     finding_chosen = Signal()
+    stage_changed = Signal()
+    stages_judged = Signal()
     said = Signal(str)
 
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.session = session
-        self.selected = ""
+        self.selection: tuple[str, ...] = ()
+        self.step_in = STEP_IN
         self.finding = ""
+
+    @property
+    def selected(self) -> str:
+        """Id of the thing in hand, the last of those selected; empty for none."""
+        return self.selection[-1] if self.selection else ""
+
+    @property
+    def stage(self) -> Stage:
+        """The stage that is shown where the framed pole is."""
+        return self.session.shown
+
+    def show_stage(self, stage: Stage) -> None:
+        """Show the pole at another stage; one that is not there shows the framed pole."""
+        wanted = stage if stage in self.session.stages else "framed"
+        if wanted != self.session.shown:
+            self.session.shown = wanted
+            self.stage_changed.emit()
+            self.say(f"showing the pole {stage_name(self.job, wanted)}")
+
+    def _back_to_framed(self) -> None:
+        """Show the framed pole again: it is what edits change."""
+        if self.stage != "framed":
+            self.show_stage("framed")
+            self.say("the framed pole is what is changed: it is shown again")
 
     @property
     def job(self) -> Job:
@@ -46,7 +78,7 @@ class Bridge(QObject):
     def open(self, session: Session) -> None:
         """Take up another job."""
         self.session = session
-        self.selected = self.finding = ""
+        self.selection, self.finding = (), ""
         self.job_opened.emit()
 
     def named(self, key: str) -> Item | Wire | NearbyWire | LimitLine | None:
@@ -59,10 +91,20 @@ class Bridge(QObject):
         return next((other for other in others if other.id == key), None)
 
     def select(self, key: str) -> None:
-        """Take a thing in hand; an empty key lays it down."""
-        if key != self.selected:
-            self.selected = key
+        """Take one thing in hand and no other; an empty key lays all down."""
+        self.select_all((key,) if key else ())
+
+    def select_all(self, keys: Iterable[str]) -> None:
+        """Take exactly these things in hand, the last of them foremost."""
+        chosen = tuple(dict.fromkeys(keys))
+        if chosen != self.selection:
+            self.selection = chosen
             self.selection_changed.emit()
+
+    def select_also(self, key: str) -> None:
+        """Take one more thing in hand, or lay it down where it was."""
+        rest = tuple(one for one in self.selection if one != key)
+        self.select_all(rest if key in self.selection else (*rest, key))
 
     def choose(self, finding: str) -> None:
         """Show a finding on the sheet and explain it; an empty key shows none."""
@@ -75,8 +117,20 @@ class Bridge(QObject):
         self.said.emit(text)
 
     def do(self, name: str, edit: Edit) -> str:
-        """Carry out an edit as one step; gives what is wrong with it, empty when it is done."""
+        """Carry out an edit of the framed pole, which is shown again, as one step.
+
+        Gives what is wrong with it, empty when it is done.
+        """
+        self._back_to_framed()
+        return self.do_here(name, edit)
+
+    def do_here(self, name: str, edit: Edit) -> str:
+        """Carry out an edit as one step, whichever stage is shown; gives what is wrong with it."""
         return self._carry_out(lambda: self.session.do(name, edit))
+
+    def issue(self, by: str, date: str, note: str) -> str:
+        """Freeze the job as its next revision; gives what is wrong, empty when it is done."""
+        return self._carry_out(lambda: self.session.issue(by, date, note))
 
     def write_own_rule(self, rule: Rule, was: str) -> str:
         """Write a rule of the job's own; gives what is wrong, empty when it is done."""
@@ -98,6 +152,7 @@ class Bridge(QObject):
 
     def preview(self, edit: Edit) -> str:
         """Show the job after an edit while a gesture lasts; gives what is wrong with it."""
+        self._back_to_framed()
         before = self.session.job
         try:
             self.session.preview(edit)
@@ -127,6 +182,5 @@ class Bridge(QObject):
         return ""
 
     def _changed(self) -> None:
-        if self.selected and self.named(self.selected) is None:
-            self.selected = ""
+        self.selection = tuple(key for key in self.selection if self.named(key) is not None)
         self.job_changed.emit()

@@ -3,25 +3,43 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, Literal
 
 from PySide6.QtWidgets import QFileDialog, QMessageBox
 
+from framer.desk.settings import forget_recent, recent, remember_recent, remembered
 from framer.errors import FramerError
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from framer.desk.exporting import Export, Exporting
     from framer.desk.window import Window
+    from framer.drawing.sheet import Sheet
     from framer.session import Session
 
 JOB_FILES = "Job files (*.framer);;All files (*)"
+SHEET_FILES = "PDF files (*.pdf);;DXF drawings (*.dxf)"
+DRILL_FILES = "PDF files (*.pdf);;DXF drawings (*.dxf);;CSV lists (*.csv)"
+LIST_FILES = (
+    "CSV lists (*.csv);;Spreadsheets (*.xlsx);;PDF files (*.pdf);;DXF drawings (*.dxf);;"
+    "JSON files (*.json)"
+)
+TABLE_FILES = "Tables (*.csv *.xlsx);;All files (*)"
+PHOTO_FILES = "Photos (*.jpg *.jpeg *.png *.heic *.tif *.tiff);;All files (*)"
 UNTITLED = "New job"
 
 
 class Filing:
-    """The commands of the window that concern files."""
+    """The commands of the window that concern files.
+
+    Attributes:
+        exporting: what writes exports beside the work, `None` before the first.
+    """
 
     def __init__(self, window: Window) -> None:
         self._window = window
+        self.exporting: Exporting | None = None
 
     def on_new(self) -> None:
         """Start a job with one new pole."""
@@ -29,11 +47,13 @@ class Filing:
             return
         from framer.desk.stock_panel import USUAL_POLE
         from framer.edits.things import add_pole
-        from framer.model.job import Job
+        from framer.model.job import Job, Settings
         from framer.model.place import Standing
         from framer.session import Session
 
-        job, key = add_pole(Job(UNTITLED), USUAL_POLE, Standing(when="after"), "New pole")
+        units: Literal["ft-in", "metric"] = "metric" if remembered("units") == "metric" else "ft-in"
+        empty = Job(UNTITLED, settings=Settings(units=units))
+        job, key = add_pole(empty, USUAL_POLE, Standing(when="after"), "New pole")
         self._window.show_session(Session(job))
         if self._window.bridge is not None:
             self._window.bridge.select(key)
@@ -47,6 +67,35 @@ class Filing:
         name, _ = QFileDialog.getOpenFileName(window, "Open a job", folder, JOB_FILES)
         if name:
             self.open_path(Path(name))
+
+    def on_open_window(self) -> None:
+        """Ask for a job file and open it in a window of its own."""
+        window, folder = self._window, str(self._folder())
+        name, _ = QFileDialog.getOpenFileName(window, "Open a job", folder, JOB_FILES)
+        if name:
+            window.wants_window.emit(Path(name))
+
+    def list_recent(self) -> None:
+        """Fill the menu of recent jobs; one that is gone is there, and says so."""
+        menu = self._window.commands.submenus["recent"]
+        menu.clear()
+        known = recent()
+        for number, path in enumerate(known, start=1):
+            action = menu.addAction(f"&{number} {path.name}, in {path.parent}")
+            there = path.is_file()
+            action.setEnabled(there)
+            action.setToolTip(str(path) if there else f"it is not there any more: {path}")
+            action.triggered.connect(lambda _=False, at=path: self.open_recent(at))
+        if known:
+            menu.addSeparator()
+            menu.addAction("&Forget These").triggered.connect(forget_recent)
+        else:
+            menu.addAction("no job has been opened yet").setEnabled(False)
+
+    def open_recent(self, path: Path) -> None:
+        """Open a job of the list."""
+        if self.may_leave():
+            self.open_path(path)
 
     def open_path(self, path: Path) -> None:
         """Open a job file, or the one in a folder; a wrong file leaves everything as it is."""
@@ -62,7 +111,14 @@ class Filing:
             self._window.complain("Not opened", problem)
             return
         self._window.show_session(session)
-        self._window.say(words or f"{session.job.name} is open")
+        if session.path is not None:
+            remember_recent(session.path)
+        changes = "; ".join(session.brought_up)
+        self._window.say(
+            words
+            or (f"brought up to date, not saved: {changes}" if changes else "")
+            or f"{session.job.name} is open"
+        )
 
     def _with_unsaved(self, session: Session) -> str:
         """Bring back what was not saved when framer ended, if there is such and it is wanted."""
@@ -151,6 +207,7 @@ class Filing:
         except FramerError as problem:
             self._window.complain("Not saved", problem)
             return False
+        remember_recent(path)
         self._window.all_is_well()
         self._window.refresh_actions()
         self._window.say(self._window.saved() or f"saved as {path.name}")
@@ -164,35 +221,179 @@ class Filing:
         """Write the sketch for paper."""
         self._export("Export the sketch", ".pdf", "PDF files (*.pdf)")
 
-    def on_export_csv(self) -> None:
-        """Write the material list."""
-        self._export("Export the material list", ".csv", "CSV lists (*.csv)")
+    def on_export_framing(self) -> None:
+        """Write the framing sheet."""
+        self._export_set("Export the framing sheet", "-framing", self._framing)
 
-    def _export(self, title: str, suffix: str, kinds: str) -> None:
-        path = self._asked_path(title, suffix, kinds)
-        bridge, table = self._window.bridge, self._window.table
-        if path is None or bridge is None or table is None:
+    def on_export_stages(self) -> None:
+        """Write the stage sheets."""
+        self._export_set("Export the stage sheets", "-stages", self._stages)
+
+    def on_export_brief(self) -> None:
+        """Write the job brief."""
+        self._export_set("Export the job brief", "-brief", self._brief)
+
+    def on_read_in(self) -> None:
+        """Read a survey sheet into the job."""
+        window, bridge = self._window, self._window.bridge
+        title, folder = "Read in a survey sheet", str(self._folder())
+        name, _ = QFileDialog.getOpenFileName(window, title, folder, TABLE_FILES)
+        if not name or bridge is None:
             return
-        from framer.sheets.output import write_materials, write_sheet
+        from framer.files.read_in import read_in
 
-        session = bridge.session
-        paper = "a3" if session.job.settings.units == "metric" else "tabloid"
         try:
-            if suffix == ".csv":
-                write_materials(session.job, path, job_file=session.path)
-            else:
-                sheet = session.sheet(table.board.look_deg, paper)
-                write_sheet(sheet, path, job_file=session.path)
+            found = read_in(bridge.session.settled, Path(name))
         except FramerError as problem:
-            self._window.complain("Not exported", problem)
+            window.complain("Not read in", problem)
             return
-        self._window.say(f"wrote {path.name}")
+        if problem_words := bridge.do_here("read in a survey sheet", lambda _: found.job):
+            window.say(problem_words)
+            return
+        left = f"; not read: {', '.join(found.left)}" if found.left else ""
+        window.say(f"{found.items} items and {found.wires} wires read in as found{left}")
 
-    def _asked_path(self, title: str, suffix: str, kinds: str) -> Path | None:
+    def on_attach_photo(self) -> None:
+        """Attach a photo to the job, by its path from the folder of the job where that can be."""
+        window, bridge = self._window, self._window.bridge
+        title, folder = "Attach a photo", str(self._folder())
+        name, _ = QFileDialog.getOpenFileName(window, title, folder, PHOTO_FILES)
+        if not name or bridge is None:
+            return
+        from framer.edits.revisions import with_photo
+
+        path = Path(name)
+        if path.is_relative_to(self._folder()):
+            path = path.relative_to(self._folder())
+        problem = bridge.do_here("attach a photo", lambda job: with_photo(job, path.as_posix()))
+        window.say(problem or f"{path.name} is attached; nothing is measured from it")
+
+    def on_export_sheets(self) -> None:
+        """Write the whole sheet set."""
+        self._export_set("Export the sheet set", "-sheets", self._sheets)
+
+    def _sheets(self, session: Session) -> Callable[[], Sequence[Sheet]]:
+        look_deg, paper = self._look_deg(), self._paper()
+        return lambda: session.sheet_set(look_deg, paper)
+
+    def _framing(self, session: Session) -> Callable[[], Sequence[Sheet]]:
+        look_deg, paper = self._look_deg(), self._paper()
+        return lambda: (session.sheet(look_deg, paper, "framing"),)
+
+    def _stages(self, session: Session) -> Callable[[], Sequence[Sheet]]:
+        look_deg, paper = self._look_deg(), self._paper()
+        return lambda: session.stage_sheets(look_deg, paper)
+
+    def _brief(self, session: Session) -> Callable[[], Sequence[Sheet]]:
+        paper = "a4" if session.job.settings.units == "metric" else "letter"
+        return lambda: session.brief_sheets(paper)
+
+    def _look_deg(self) -> float | None:
+        table = self._window.table
+        return table.board.look_deg if table is not None else None
+
+    def _export_set(
+        self, title: str, more: str, made: Callable[[Session], Callable[[], Sequence[Sheet]]]
+    ) -> None:
+        path, session = self._asked_path(title, ".pdf", SHEET_FILES, more), self._as_it_is()
+        if path is None or session is None:
+            return
+        from framer.sheets.output import write_sheets
+
+        self._begin(
+            path, made(session), lambda sheets: write_sheets(sheets, path, job_file=session.path)
+        )
+
+    def _as_it_is(self) -> Session | None:
+        """The job as it is now, for itself: nothing that is done later changes what is written."""
         bridge = self._window.bridge
         if bridge is None:
             return None
-        suggested = self._folder() / f"{bridge.session.name}{suffix}"
+        from framer.session import Session
+
+        return Session(bridge.session.job, bridge.session.path)
+
+    def _begin(
+        self, path: Path, make: Callable[[], Any], write: Callable[[Any], Sequence[Path]]
+    ) -> None:
+        """Make something and write it beside the work."""
+        if self.exporting is None:
+            from framer.desk.exporting import Exporting
+
+            self.exporting = Exporting(self._window)
+            self.exporting.done.connect(self._on_exported)
+            self._window.statusBar().addPermanentWidget(self.exporting)
+        if not self.exporting.start(path.name, make, write):
+            self._window.say("wait for the export that is under way, or cancel it")
+
+    def _on_exported(self, ended: Export) -> None:
+        from framer.desk.exporting import words_of
+
+        if ended.problem is not None:
+            self._window.complain("Not exported", ended.problem)
+        else:
+            self._window.say(words_of(ended))
+
+    def on_export_csv(self) -> None:
+        """Write the material list."""
+        self._export("Export the material list", ".csv", LIST_FILES)
+
+    def on_export_drill(self) -> None:
+        """Write the drill sheet of the pole in hand, or of the new one."""
+        path = self._asked_path("Export the drill sheet", ".pdf", DRILL_FILES, "-drill")
+        bridge, session = self._window.bridge, self._as_it_is()
+        if path is None or bridge is None or session is None:
+            return
+        from framer.drawing.sheet import main_pole
+        from framer.geometry.scene import Scene
+        from framer.sheets.output import write_drill
+
+        selected, paper = bridge.selected, self._paper()
+
+        def write(scene: Scene) -> tuple[Path]:
+            pole = selected if selected in scene.poles else main_pole(scene, new=True)
+            write_drill(scene, pole, path, paper=paper, job_file=session.path)
+            return (path,)
+
+        self._begin(path, lambda: session.scene("framed"), write)
+
+    def _export(self, title: str, suffix: str, kinds: str) -> None:
+        path, session = self._asked_path(title, suffix, kinds), self._as_it_is()
+        if path is None or session is None:
+            return
+        from framer.sheets.output import write_materials, write_sheet
+
+        look_deg, paper, is_list = self._look_deg(), self._paper(), suffix == ".csv"
+
+        def write(sheet: Sheet | None) -> tuple[Path, ...]:
+            if sheet is None:
+                return write_materials(session.job, path, paper=paper, job_file=session.path)
+            write_sheet(sheet, path, job_file=session.path)
+            return (path,)
+
+        self._begin(path, lambda: None if is_list else session.sheet(look_deg, paper), write)
+
+    def sheet(self) -> Sheet:
+        """The sketch as it is exported and printed: seen as on the screen.
+
+        Raises:
+            FramerError: no job is open, or the poles have no room on the paper.
+        """
+        bridge, table = self._window.bridge, self._window.table
+        if bridge is None or table is None:
+            raise FramerError("no job is open")
+        return bridge.session.sheet(table.board.look_deg, self._paper())
+
+    def _paper(self) -> str:
+        bridge = self._window.bridge
+        metric = bridge is not None and bridge.job.settings.units == "metric"
+        return "a3" if metric else "tabloid"
+
+    def _asked_path(self, title: str, suffix: str, kinds: str, more: str = "") -> Path | None:
+        bridge = self._window.bridge
+        if bridge is None:
+            return None
+        suggested = self._folder() / f"{bridge.session.name}{more}{suffix}"
         name, _ = QFileDialog.getSaveFileName(self._window, title, str(suggested), kinds)
         if not name:
             return None

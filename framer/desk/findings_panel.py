@@ -1,8 +1,9 @@
-"""What the rules say of the framed pole: counts, the list worst first, and the chosen one whole."""
+"""What the rules say of the pole shown: counts, the list worst first, the chosen one whole."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from bisect import bisect_left
+from collections.abc import Callable, Hashable, Mapping, Sequence
 from dataclasses import dataclass
 
 from PySide6.QtCore import (
@@ -13,10 +14,13 @@ from PySide6.QtCore import (
     QRect,
     QSize,
     Qt,
+    Signal,
 )
 from PySide6.QtGui import (
     QFont,
+    QFontMetrics,
     QPainter,
+    QPaintEvent,
     QPalette,
     QPixmap,
     QResizeEvent,
@@ -41,64 +45,155 @@ from PySide6.QtWidgets import (
 
 from framer.checks.explain import one_line
 from framer.checks.finding import RANK, Finding, Verdict
+from framer.checks.findings import Findings
 from framer.checks.waivers import unwaive, why_not_waived
 from framer.desk.answer import AnswerFor
 from framer.desk.bridge import Bridge
+from framer.desk.findings_filter import FindingsFilter
 from framer.desk.painting import mark_pixmap
 from framer.model.job import Job
+from framer.model.stage import Stage
+
+MANY, BATCH = 500, 40
+"""A list of more rows than this is measured bit by bit, between what a person does."""
 
 MARK_PX = 18
 PAD_PX = 5
+MOST = "99999"
+"""There is room for so many findings of one verdict."""
 ANSWER, TAKE_BACK = "Answer for It...", "Take Back"
+AS_FOUND = "As found, no worse: "
+"""What stands before a finding of a step that was as short when the pole was found."""
+
 BEFORE = "Before this move: "
 """What stands before a finding that is not judged while a thing is moved."""
 
 Index = QModelIndex | QPersistentModelIndex
 
 
+class Now:
+    """Where the findings of one check are now, while a gesture lasts.
+
+    Attributes:
+        start, now: the check they are of, and the last one.
+        places: the number in `now` of each finding of `start`, by its number there; -1: not
+            judged any more.
+    """
+
+    def __init__(self, start: Findings) -> None:
+        self.start = self.now = start
+        self.places: Sequence[int] | Mapping[int, int] = range(len(start))
+
+    def follow(self, findings: Findings) -> None:
+        """Find them in another check."""
+        self.now, self.places = findings, findings.now(self.start)
+
+
 @dataclass(slots=True)
 class Row:
-    """One finding in the list; its text is written, and measured, when it is first seen."""
+    """One finding in the list; its text is written, and measured, when it is first seen.
 
-    finding: Finding
+    Attributes:
+        where, number: where the finding is; it is made when it is asked for.
+    """
+
+    where: Now
+    number: int
     text: str = ""
+    told: Hashable = None
     height: int = 0
     layout: QTextLayout | None = None
     width: int = 0
 
+    @property
+    def is_gone(self) -> bool:
+        """Whether it is not judged while a thing is moved; it is shown as it was before."""
+        return self.where.places[self.number] < 0
+
+    @property
+    def finding(self) -> Finding:
+        """The finding as it is now."""
+        place = self.where.places[self.number]
+        if place < 0:
+            return self.where.start.numbered(self.number)
+        return self.where.now.numbered(place)
+
+
+def _told(finding: Finding) -> Hashable:
+    """What the line of a finding of a rule and its parts can change with, while they stay."""
+    said = finding.verdict, finding.gap, finding.need, finding.tolerance_in, finding.missing
+    return *said, finding.assumed, finding.count, finding.where, finding.waiver
+
 
 class FindingsModel(QAbstractListModel):
-    """The findings, in an order that stays while a gesture lasts."""
+    """The findings that pass a filter, in an order that stays while a gesture lasts.
+
+    Attributes:
+        rows: those that are listed.
+        all_count: how many there are with those that are left out.
+    """
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self.rows: list[Row] = []
+        self.all_count = 0
         self._job = Job("")
+        self._where: Now | None = None
+        self._passes: Callable[[Job, Finding], bool] | None = None
+        self._later: dict[str, Row] = {}
+        self._as_found: frozenset[str] = frozenset()
 
-    def sort_anew(self, job: Job, findings: Sequence[Finding]) -> None:
-        """All findings, worst first."""
+    def sort_anew(
+        self,
+        job: Job,
+        findings: Findings,
+        passes: Callable[[Job, Finding], bool] | None = None,
+        as_found: frozenset[str] = frozenset(),
+    ) -> None:
+        """All findings that pass, worst first; `passes` is `None` where all do.
+
+        `as_found` are the keys of those that are no worse than they were found.
+        """
+        self._as_found = as_found
         self.beginResetModel()
-        self._job = job
-        self.rows = [Row(finding) for finding in findings]
+        self._job, self._passes = job, passes
+        where = self._where = Now(findings)
+        self._later = {}
+        self.all_count = len(findings)
+        self.rows = [
+            Row(where, number)
+            for number in findings.numbers
+            if passes is None or passes(job, findings.numbered(number))
+        ]
         self.endResetModel()
 
-    def update_values(self, job: Job, findings: Sequence[Finding]) -> None:
+    def update_values(self, job: Job, findings: Findings) -> None:
         """The same rows with the values they now have; new findings come last.
 
         A finding that is gone while the gesture lasts is shown as it was, and says so.
         """
+        if self._where is None:
+            return
         self._job = job
-        now = {finding.key: finding for finding in findings}
-        for row in self.rows:
-            finding = now.pop(row.finding.key, None)
-            if finding is not None:
-                row.finding, row.text, row.layout = finding, "", None
-            elif not row.text.startswith(BEFORE):
-                row.text, row.layout = f"{BEFORE}{one_line(job, row.finding)}", None
-        if now:
+        self._where.follow(findings)
+        known = set(self._where.places)
+        fresh = {
+            findings.numbered(number).key: number
+            for number in findings.numbers
+            if number not in known
+        }
+        for key, row in self._later.items():
+            row.where.now, row.where.places = findings, {row.number: fresh.pop(key, -1)}
+        later = {
+            key: Row(Now(findings), number)
+            for key, number in fresh.items()
+            if self._passes is None or self._passes(job, findings.numbered(number))
+        }
+        if later:
             first = len(self.rows)
-            self.beginInsertRows(QModelIndex(), first, first + len(now) - 1)
-            self.rows.extend(Row(finding) for finding in now.values())
+            self.beginInsertRows(QModelIndex(), first, first + len(later) - 1)
+            self.rows.extend(later.values())
+            self._later.update(later)
             self.endInsertRows()
 
     def row_of(self, key: str) -> int:
@@ -108,8 +203,14 @@ class FindingsModel(QAbstractListModel):
     def text(self, at: int) -> str:
         """What the row says after its verdict."""
         row = self.rows[at]
-        if not row.text:
-            row.text = one_line(self._job, row.finding)
+        finding = row.finding
+        told = _told(finding)
+        if row.told != told or row.is_gone != row.text.startswith(BEFORE):
+            row.told = told
+            words = one_line(self._job, finding)
+            if finding.key in self._as_found:
+                words = f"{AS_FOUND}{words}"
+            row.text = f"{BEFORE}{words}" if row.is_gone else words
         return row.text
 
     def rowCount(self, parent: Index | None = None) -> int:
@@ -135,13 +236,14 @@ class FindingRow(QStyledItemDelegate):
     def laid_out(self, at: int, width: int) -> QTextLayout:
         """The row's text in lines no wider than there is room; kept until either changes."""
         row = self._model.rows[at]
-        if row.layout is None or row.width != width:
-            row.layout, row.width = self._new_layout(at, width), width
+        words = f"{row.finding.verdict}  {self._model.text(at)}"
+        if row.layout is None or row.width != width or row.layout.text() != words:
+            row.layout, row.width = self._new_layout(at, words, width), width
         return row.layout
 
-    def _new_layout(self, at: int, width: int) -> QTextLayout:
+    def _new_layout(self, at: int, words: str, width: int) -> QTextLayout:
         verdict = self._model.rows[at].finding.verdict
-        layout = QTextLayout(f"{verdict}  {self._model.text(at)}", self._view.font())
+        layout = QTextLayout(words, self._view.font())
         bold = QTextCharFormat()
         bold.setFontWeight(QFont.Weight.Bold)
         span = QTextLayout.FormatRange()
@@ -201,15 +303,21 @@ class FindingRow(QStyledItemDelegate):
 
 
 class FindingsList(QListView):
-    """The list; its rows are laid out again when it gets wider or narrower."""
+    """The list; its rows are laid out again when it gets wider or narrower.
+
+    Attributes:
+        nothing: what is said where there are no rows.
+    """
 
     def __init__(self, model: FindingsModel, parent: QWidget) -> None:
         super().__init__(parent)
         self._model = model
+        self.nothing = ""
         self.setModel(model)
         self.row = FindingRow(self, model)
         self.setItemDelegate(self.row)
         self.setAccessibleName("findings, worst first")
+        self.setBatchSize(BATCH)
         self.setVerticalScrollMode(QAbstractItemView.ScrollMode.ScrollPerPixel)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         # one that came and went would change the width, and with it the height of every row
@@ -223,30 +331,59 @@ class FindingsList(QListView):
             self.scheduleDelayedItemsLayout()
         super().resizeEvent(event)
 
-    def refresh_visible(self) -> None:
-        """Show the values the rows now have; rows that need more room get it."""
-        if not self._model.rows:
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Draw the rows; without any, say why there are none."""
+        super().paintEvent(event)
+        if self._model.rows or not self.nothing:
             return
-        first = self.indexAt(QPoint(4, 4)).row()
-        last = self.indexAt(QPoint(4, self.viewport().height() - 4)).row()
-        last = len(self._model.rows) - 1 if last < 0 else last
+        painter = QPainter(self.viewport())
+        painter.setPen(self.palette().color(QPalette.ColorRole.Text))
+        area = self.viewport().rect().adjusted(12, 12, -12, -12)
+        flags = Qt.AlignmentFlag.AlignTop | Qt.TextFlag.TextWordWrap
+        painter.drawText(area, flags, self.nothing)
+        painter.end()
+
+    def _visible(self) -> range:
+        """The rows that can be seen."""
+        count, low = len(self._model.rows), self.viewport().height()
+
+        def bottom(at: int) -> int:
+            return self.visualRect(self._model.index(at)).bottom()
+
+        first = bisect_left(range(count), 0, key=bottom)
+        last = bisect_left(range(count), low, lo=first, key=bottom)
+        return range(first, min(last + 1, count))
+
+    def refresh_visible(self) -> None:
+        """Show the values the rows now have; rows that need more room get it, and keep it."""
         grown = False
-        for at in range(max(0, first), last + 1):
-            height = self.row.height(at)
-            grown |= height != self._model.rows[at].height
-            self._model.rows[at].height = height
+        for at in self._visible():
+            row = self._model.rows[at]
+            before, height = row.layout, self.row.height(at)
+            if height > row.height:
+                row.height, grown = height, True
+            if row.layout is not before:
+                self.update(self._model.index(at))
         if grown:
             self.scheduleDelayedItemsLayout()
-        self.viewport().update()
 
 
 class FindingsPanel(QWidget):
-    """Counts, list, and the whole arithmetic of the chosen finding."""
+    """Filter, list, and the whole arithmetic of the chosen finding.
+
+    Attributes:
+        filter: which findings are listed.
+        stage_chosen: tells that the findings of another stage are listed.
+    """
+
+    stage_chosen = Signal()
 
     def __init__(self, bridge: Bridge, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.bridge = bridge
         self.model = FindingsModel(self)
+        self.filter = FindingsFilter(bridge, self)
+        self.filter.changed.connect(self._on_filter)
         self.list = FindingsList(self.model, self)
         self.list.selectionModel().currentChanged.connect(self._on_current)
         self.explanation = QPlainTextEdit(self)
@@ -255,14 +392,20 @@ class FindingsPanel(QWidget):
         self.explanation.setTabChangesFocus(True)
         self.answer = QPushButton(ANSWER, self)
         self.answer.clicked.connect(self._on_answer)
-        below = QWidget(self)
+        above, below = QWidget(self), QWidget(self)
+        listed = QVBoxLayout(above)
+        listed.setContentsMargins(0, 0, 0, 0)
+        listed.setSpacing(3)
+        listed.addWidget(self.filter)
+        listed.addWidget(self.list, 1)
         told = QVBoxLayout(below)
         told.setContentsMargins(0, 0, 0, 0)
         told.setSpacing(3)
         told.addWidget(self.explanation, 1)
         told.addWidget(self.answer)
         split = QSplitter(Qt.Orientation.Vertical, self)
-        split.addWidget(self.list)
+        split.setObjectName("below the findings")  # its shape is remembered by this name
+        split.addWidget(above)
         split.addWidget(below)
         split.setStretchFactor(0, 3)
         split.setStretchFactor(1, 2)
@@ -273,23 +416,67 @@ class FindingsPanel(QWidget):
         self._settling = False
         bridge.job_opened.connect(self._on_opened)
         bridge.job_changed.connect(self.sort_anew)
+        bridge.stage_changed.connect(self._on_stage)
         bridge.job_previewed.connect(self.update_values)
         bridge.finding_chosen.connect(self._show_chosen)
+        bridge.selection_changed.connect(self._on_selection)
+
+    @property
+    def stage(self) -> Stage:
+        """The stage whose findings are listed."""
+        return self.filter.stage
 
     def _on_opened(self) -> None:
+        self.filter.clear()
         self.sort_anew()
         self.list.scrollToTop()
 
-    def sort_anew(self) -> None:
-        """List the findings worst first."""
+    def _on_filter(self) -> None:
+        self.sort_anew()
+        self.list.scrollToTop()
+        self.stage_chosen.emit()
+
+    def _on_stage(self) -> None:
+        """List the findings of the stage that is shown."""
+        if self.stage != self.bridge.stage:
+            self.filter.show_stage(self.bridge.stage)
+            # a chosen one is scrolled to, for which all have to be measured
+            self.sort_anew(quickly=not self.bridge.finding)
+            self.list.scrollToTop()
+
+    def _on_selection(self) -> None:
+        if self.filter.follows_selection:
+            self.sort_anew()
+
+    def sort_anew(self, *, quickly: bool = False) -> None:
+        """List the findings worst first; quickly, only the first rows are measured at once."""
         self._settling = True
-        self.model.sort_anew(self.bridge.job, self.bridge.session.findings("framed"))
+        job, findings = self.bridge.job, self.bridge.session.findings(self.stage)
+        self.filter.offer(job, findings)
+        modes = QListView.LayoutMode
+        many = quickly or len(findings) > MANY
+        self.list.setLayoutMode(modes.Batched if many else modes.SinglePass)
+        known = as_found(self.bridge, self.stage)
+        self.model.sort_anew(job, findings, self.filter.passes(), known)
+        self.list.nothing = self._nothing()
         self._settling = False
         self._show_chosen()
 
+    def _nothing(self) -> str:
+        """What the list says where it is empty."""
+        if self.model.all_count:
+            return "No finding passes the filter. Choose Clear above the list to see all of them."
+        if not self.bridge.session.books():
+            return "No rulebook judges this job. Choose one with Edit, Rulebooks."
+        if not self.bridge.session.scene(self.stage).poles:
+            if self.stage == "found":
+                return "Nothing was found here, so there is nothing to judge as found."
+            return "No pole stands here yet. Put a new pole in from stock (Insert)."
+        return "No rule speaks of what is here yet. Put an arm on the pole from stock (Insert)."
+
     def update_values(self) -> None:
         """Follow a gesture: rows stay where they are, values and marks change."""
-        self.model.update_values(self.bridge.job, self.bridge.session.findings("framed"))
+        self.model.update_values(self.bridge.job, self.bridge.session.findings(self.stage))
         self.list.refresh_visible()
         self._explain()
 
@@ -347,13 +534,22 @@ class FindingsPanel(QWidget):
         """What is said below the list."""
         if not self.bridge.finding:
             return (
-                "Choose a finding to see it drawn on the framed pole, with the rule, the "
+                "Choose a finding to see it drawn on the sheet, with the rule, the "
                 "arithmetic and the source here."
             )
         finding = self.chosen
         if finding is None:
+            if not self.filter.is_open:
+                return "The chosen finding does not pass the filter above the list, or is gone."
             return "The chosen finding is no longer there: what it spoke of has changed."
-        return "\n".join(self.bridge.session.explanation(finding, "framed"))
+        return "\n".join(self.bridge.session.explanation(finding, self.stage))
+
+
+def as_found(bridge: Bridge, stage: Stage) -> frozenset[str]:
+    """Keys of what is short after a step and was as short when found."""
+    if not isinstance(stage, int):
+        return frozenset()
+    return frozenset(one.key for one in bridge.session.judged(stage).as_found)
 
 
 class Counts(QWidget):
@@ -374,6 +570,8 @@ class Counts(QWidget):
             font = number.font()
             font.setBold(True)
             number.setFont(font)
+            # of one size, so that nothing is laid out anew while the numbers change
+            number.setFixedSize(QFontMetrics(font).size(0, MOST))
             grid.addWidget(mark, 0, 3 * place)
             grid.addWidget(number, 0, 3 * place + 1)
             grid.addWidget(QLabel(verdict, self), 1, 3 * place, 1, 2)
@@ -382,18 +580,27 @@ class Counts(QWidget):
         self.waived = QLabel(self)
         grid.addWidget(self.waived, 2, 0, 1, 11)
         self.waived.hide()
-        for signal in (bridge.job_opened, bridge.job_changed, bridge.job_previewed):
+        for signal in (
+            bridge.job_opened,
+            bridge.job_changed,
+            bridge.job_previewed,
+            bridge.stage_changed,
+        ):
             signal.connect(self.count)
 
     def count(self) -> None:
         """Count again."""
-        findings = self.bridge.session.findings("framed")
+        findings = self.bridge.session.findings(self.bridge.stage)
         counts, waived = findings.counts, findings.waived
         for verdict, number in self.numbers.items():
             number.setText(f"{counts[verdict]}")
-        self.waived.setText(f"({waived} answered for)")
-        self.waived.setVisible(bool(waived))
+        before = len(as_found(self.bridge, self.bridge.stage))
+        told = [f"{waived} answered for"] if waived else []
+        if before:
+            told.append(f"{before} short as found, no worse")
+        self.waived.setText(f"({'; '.join(told)})")
+        self.waived.setVisible(bool(told))
         words = [f"{counts[verdict]} {verdict}" for verdict in RANK]
-        if waived:
+        if told:
             words[0] += f" {self.waived.text()}"
         self.setAccessibleName(f"findings: {', '.join(words)}")

@@ -10,7 +10,7 @@ from PySide6.QtCore import QObject, QTimer
 
 from framer.errors import FramerError, JobFileError
 from framer.files.autosave import drop_autosave, untitled_path, write_autosave
-from framer.files.lock import holder, lock
+from framer.files.lock import holder, is_this_process, lock
 
 if TYPE_CHECKING:
     from framer.desk.bridge import Bridge
@@ -51,10 +51,10 @@ class Keeper(QObject):
             self.path = path or untitled_path()
             other = holder(self.path)
             if other is not None:
-                return (
-                    f"{self.path.name} is open in another framer too ({other}); what is saved "
-                    "last is what stays"
-                )
+                where = f"another framer too ({other})"
+                if is_this_process(other):
+                    where = "another window too"
+                return f"{self.path.name} is open in {where}; what is saved last is what stays"
             self._lock.enter_context(lock(self.path))
             if self._bridge.session.is_changed:
                 self._timer.start()

@@ -13,6 +13,7 @@ from framer.edits.places import (
     set_along_arm,
     set_along_pole,
     set_azimuth,
+    set_further,
     set_hold,
     set_support,
 )
@@ -23,6 +24,8 @@ from framer.model.stage import is_undecided, place_at
 from framer.stock.catalogue import catalogue
 from framer.stock.part import ArmPart, AttachmentPart, InsulatorPart
 from framer.units.compare import HAIR_IN
+
+WIDTH = 96
 
 HOLDS: tuple[tuple[str, Hold], ...] = (
     ("finished top", "drop"),
@@ -55,8 +58,26 @@ class Cells(QWidget):
         self.subject = subject
 
 
+FURTHER: tuple[tuple[str, str, str, str], ...] = (
+    ("to_in", "other end", "", "counted as the reference it is held by"),
+    ("out_in", "out from the pole", "minus: nearer than its stock part says", ""),
+    ("lead_in", "lead", "", "how far out the guy goes in plan"),
+    (
+        "far_height_in",
+        "far end up",
+        "minus: below ground at the pole",
+        "0 for an anchor on level ground",
+    ),
+    ("insulator_in", "insulator to", "", "along the guy; empty: as its stock part says"),
+)
+"""Lengths that only some things on a pole have: field, name, what minus means, what it is."""
+
+
 class OnPoleCells(Cells):
-    """Distance along the pole by each reference, which of them holds, and the side."""
+    """Distance along the pole by each reference, which of them holds, the side.
+
+    Runs and guys have their other end too.
+    """
 
     def __init__(self) -> None:
         super().__init__()
@@ -65,13 +86,32 @@ class OnPoleCells(Cells):
         self.from_butt = LengthEntry("from butt", lambda value: self._move("butt", value))
         self.hold = Choice("held by", self._hold)
         self.side = Choice("side it faces", self._turn)
-        self.add(
-            *(
-                Cell(one)
-                for one in (self.from_top, self.above_ground, self.from_butt, self.hold, self.side)
-            )
-        )
+        self.further = {
+            field: self._further(field, name, signed, hint) for field, name, signed, hint in FURTHER
+        }
+        usual = (self.from_top, self.above_ground, self.from_butt, self.hold, self.side)
+        self.add(*(Cell(one, WIDTH) for one in usual))
+        self._further_cells = {field: Cell(one, WIDTH) for field, one in self.further.items()}
+        self.add(*self._further_cells.values())
+        for cell in self._further_cells.values():
+            cell.hide()  # all together would ask for more room than any thing needs
         self.row.addStretch(1)
+
+    def _further(self, field: str, name: str, signed: str, hint: str) -> LengthEntry:
+        empty = "empty: as its stock part says" if field == "insulator_in" else ""
+        return LengthEntry(
+            name, lambda value: self._set(field, value), signed=signed, empty=empty, hint=hint
+        )
+
+    def _set(self, field: str, value: float | None) -> str:
+        subject = self.subject
+        if subject is None or (value is None and field != "insulator_in"):
+            return "type a length"
+        name = next(name for known, name, *_ in FURTHER if known == field)
+        return subject.bridge.do(
+            f"change {name} of {subject.label}",
+            lambda job: set_further(job, subject.key, subject.stage, field, value),
+        )
 
     def show_subject(self, subject: Subject) -> None:
         """Where it sits, by every reference."""
@@ -88,6 +128,11 @@ class OnPoleCells(Cells):
             known = solid is not None and part is not None and not part.missing
             value = solid.at(hold, part.up_in) if solid and part and known else None
             entry.show_length(value, subject.job.settings, subject.locked)
+        for field, entry in self.further.items():
+            shown = hasattr(where, field) and not (field == "to_in" and where.to_in is None)  # type: ignore[union-attr]
+            self._further_cells[field].setVisible(shown)
+            if shown:
+                entry.show_length(getattr(where, field), subject.job.settings, subject.locked)
         held = subject.locked
         if not held and where.at_in is None:
             held = "its height was read and not typed; type it, and it is held by a reference"

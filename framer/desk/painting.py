@@ -7,7 +7,7 @@ zoom; text therefore ignores the view's scale.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from typing import TypeAlias
@@ -53,6 +53,9 @@ MARKED = QColor(0, 84, 170)
 MARKED_MORE_PX = 1.8
 """What is selected is drawn in this colour and this much heavier."""
 
+PLATE_PX = 1.5
+"""A plate reaches this far past its text to each side."""
+
 OWNER, STYLE = 0, 1
 """Data keys of items: whose they are, and their style."""
 
@@ -61,7 +64,7 @@ Item: TypeAlias = (
     QGraphicsLineItem | QGraphicsPathItem | QGraphicsEllipseItem | QGraphicsSimpleTextItem
 )
 
-_UNMARKED: frozenset[StyleName] = frozenset({"level", "leader", "dimension"})
+_UNMARKED: frozenset[StyleName] = frozenset({"level", "leader", "dimension", "space", "fouled"})
 """Styles that stay as they are when their owner is selected."""
 
 
@@ -74,10 +77,20 @@ def strokes(primitives: Iterable[Primitive]) -> Iterator[Stroke]:
             yield primitive
 
 
+FAINT_DASHES_PX = (4.0, 3.0)
+"""What is drawn faint is thin and dashed, so that it is told apart without colour."""
+
+
 @cache
-def pen(style: StyleName, *, marked: bool = False) -> QPen:
+def pen(style: StyleName, *, marked: bool = False, faint: bool = False) -> QPen:
     """The pen of a style: as wide on screen whatever the zoom."""
     look = STYLES[style]
+    if faint:
+        made = QPen(MARKED if marked else QColor(*look.colour))
+        made.setWidthF(1.0 + (MARKED_MORE_PX if marked else 0.0))
+        made.setCosmetic(True)
+        made.setDashPattern([dash / made.widthF() for dash in FAINT_DASHES_PX])
+        return made
     width = max(1.0, look.weight_mm * PX_PER_MM)
     made = QPen(QColor(*look.colour))
     if marked:
@@ -150,6 +163,14 @@ class _Drawn:
     item: Item
     marked: bool
     size_px: int
+    height: float
+
+
+Kind: TypeAlias = tuple[type[Stroke], str, StyleName]
+"""Whose a primitive is and what it looks like: an item is kept for the next of its kind."""
+
+_ABOVE = 1e-6
+"""An item that has to come over another is raised by this much over it."""
 
 
 class Layer:
@@ -159,6 +180,9 @@ class Layer:
         scene: where it is drawn.
         height: higher layers cover lower ones.
         plates: whether text stands on a plate of paper, so that it can be read over lines.
+
+    Attributes:
+        faint: whether outlines are drawn thin and dashed, as what is gone or only for comparison.
     """
 
     def __init__(self, scene: QGraphicsScene, height: float, *, plates: bool = False) -> None:
@@ -166,9 +190,12 @@ class Layer:
         self.root.setPen(QPen(Qt.PenStyle.NoPen))
         self.root.setZValue(height)
         scene.addItem(self.root)
+        self.faint = False
+        self._faint_before = False
         self._scene = scene
         self._plates = plates
         self._drawn: list[_Drawn] = []
+        self._looks: tuple[float, frozenset[str]] = (0.0, frozenset())
 
     @property
     def items(self) -> list[Item]:
@@ -184,27 +211,71 @@ class Layer:
             if not isinstance(drawn.stroke, Text) and drawn.stroke.style not in _UNMARKED
         ]
 
-    def show(self, primitives: Iterable[Primitive], px_per_in: float, marked: str = "") -> None:
-        """Show a picture at a zoom, with one owner's outlines marked."""
-        count = 0
-        for index, stroke in enumerate(strokes(primitives)):
-            count += 1
-            is_marked = bool(marked) and stroke.owner == marked and stroke.style not in _UNMARKED
-            size = font_px(stroke.height, px_per_in) if isinstance(stroke, Text) else 0
-            if index >= len(self._drawn):
-                self._drawn.append(self._new(stroke, index, size, marked=is_marked))
-                continue
-            drawn = self._drawn[index]
-            if type(drawn.stroke) is not type(stroke):
-                self._scene.removeItem(drawn.item)
-                self._drawn[index] = self._new(stroke, index, size, marked=is_marked)
-            elif drawn.stroke != stroke or drawn.marked != is_marked or drawn.size_px != size:
-                _change(drawn, stroke, size, marked=is_marked, plate=self._plates)
-        for drawn in self._drawn[count:]:
-            self._scene.removeItem(drawn.item)
-        del self._drawn[count:]
+    def show(
+        self, primitives: Iterable[Primitive], px_per_in: float, marked: Collection[str] = ()
+    ) -> None:
+        """Show a picture at a zoom, with the outlines of some owners marked.
 
-    def _new(self, stroke: Stroke, index: int, size_px: int, *, marked: bool) -> _Drawn:
+        Items stay with what they show, so that one thing that moves touches few of them.
+        """
+        if self.faint != self._faint_before:
+            self._faint_before = self.faint
+            self.clear()
+        wanted = list(strokes(primitives))
+        looks, self._looks = self._looks, (px_per_in, frozenset(marked))
+        anew = [
+            (drawn, stroke)
+            for drawn, stroke in zip(self._drawn, wanted, strict=False)
+            if drawn.stroke is not stroke
+        ]
+        same = len(wanted) == len(self._drawn)
+        if same and all(_kind(drawn.stroke) == _kind(stroke) for drawn, stroke in anew):
+            if looks != self._looks:
+                anew = list(zip(self._drawn, wanted, strict=True))
+            for drawn, stroke in anew:
+                self._change(drawn, stroke, px_per_in, marked)
+        else:
+            self._arrange(wanted, px_per_in, marked)
+
+    def _arrange(
+        self,
+        wanted: Sequence[Stroke],
+        px_per_in: float,
+        marked: Collection[str],
+    ) -> None:
+        """Give every primitive an item of its kind, in their order, and take away the rest."""
+        kept: dict[Kind, list[_Drawn]] = {}
+        for drawn in reversed(self._drawn):
+            kept.setdefault(_kind(drawn.stroke), []).append(drawn)
+        now: list[_Drawn] = []
+        height = 0.0
+        above = _ABOVE if self._drawn else 1.0
+        for stroke in wanted:
+            there = kept.get(_kind(stroke))
+            if there:
+                drawn = there.pop()
+                self._change(drawn, stroke, px_per_in, marked)
+                if drawn.height <= height:
+                    drawn.height = height + _ABOVE
+                    drawn.item.setZValue(drawn.height)
+            else:
+                drawn = self._new(stroke, height + above, px_per_in, marked)
+            height = drawn.height
+            now.append(drawn)
+        for rest in kept.values():
+            for drawn in rest:
+                self._scene.removeItem(drawn.item)
+        self._drawn = now
+
+    def clear(self) -> None:
+        """Show nothing."""
+        for drawn in self._drawn:
+            self._scene.removeItem(drawn.item)
+        self._drawn = []
+
+    def _new(
+        self, stroke: Stroke, height: float, px_per_in: float, marked: Collection[str]
+    ) -> _Drawn:
         item: Item
         if isinstance(stroke, Line):
             item = QGraphicsLineItem(self.root)
@@ -217,45 +288,56 @@ class Layer:
             item.setFlag(QGraphicsItem.GraphicsItemFlag.ItemIgnoresTransformations)
             if self._plates:
                 _add_plate(item)
-        item.setZValue(index)
-        drawn = _Drawn(stroke, item, marked, size_px)
-        _style(drawn)
+        item.setZValue(height)
+        item.setData(OWNER, stroke.owner)
+        item.setData(STYLE, stroke.style)
+        drawn = _Drawn(
+            stroke, item, _is_marked(stroke, marked), _size_px(stroke, px_per_in), height
+        )
+        self._style(drawn)
         _place(drawn, plate=self._plates)
         return drawn
 
+    def _change(
+        self, drawn: _Drawn, stroke: Stroke, px_per_in: float, marked: Collection[str]
+    ) -> None:
+        """Show another primitive of the same kind by an item."""
+        old, is_marked = drawn.stroke, _is_marked(stroke, marked)
+        size = _size_px(stroke, px_per_in)
+        looks_same = drawn.marked == is_marked and drawn.size_px == size
+        if looks_same and (old is stroke or old == stroke):
+            return
+        drawn.stroke, drawn.marked, drawn.size_px = stroke, is_marked, size
+        if not looks_same or getattr(stroke, "fill", "") != getattr(old, "fill", ""):
+            self._style(drawn)
+        _place(drawn, plate=self._plates)
 
-def _change(drawn: _Drawn, stroke: Stroke, size_px: int, *, marked: bool, plate: bool) -> None:
-    old = drawn.stroke
-    fill = getattr(old, "fill", "")
-    looks_new = (
-        old.style != stroke.style
-        or old.owner != stroke.owner
-        or getattr(stroke, "fill", "") != fill
-        or drawn.marked != marked
-        or drawn.size_px != size_px
-    )
-    drawn.stroke, drawn.marked, drawn.size_px = stroke, marked, size_px
-    if looks_new:
-        _style(drawn)
-    _place(drawn, plate=plate)
-
-
-def _style(drawn: _Drawn) -> None:
-    stroke, item, marked = drawn.stroke, drawn.item, drawn.marked
-    item.setData(OWNER, stroke.owner)
-    item.setData(STYLE, stroke.style)
-    if isinstance(item, QGraphicsSimpleTextItem):
-        item.setFont(font(drawn.size_px))
-        item.setBrush(ink(stroke.style, marked=marked))
-        return
-    item.setPen(pen(stroke.style, marked=marked))
-    if isinstance(stroke, Path | Circle) and not isinstance(item, QGraphicsLineItem):
-        if stroke.fill == "solid":
+    def _style(self, drawn: _Drawn) -> None:
+        stroke, item, marked = drawn.stroke, drawn.item, drawn.marked
+        if isinstance(item, QGraphicsSimpleTextItem):
+            item.setFont(font(drawn.size_px))
             item.setBrush(ink(stroke.style, marked=marked))
-        elif stroke.fill == "paper":
-            item.setBrush(_paper())
-        else:
-            item.setBrush(Qt.BrushStyle.NoBrush)
+            return
+        item.setPen(pen(stroke.style, marked=marked, faint=self.faint))
+        if isinstance(stroke, Path | Circle) and not isinstance(item, QGraphicsLineItem):
+            if self.faint or stroke.fill == "none":
+                item.setBrush(Qt.BrushStyle.NoBrush)
+            elif stroke.fill == "solid":
+                item.setBrush(ink(stroke.style, marked=marked))
+            else:
+                item.setBrush(_paper())
+
+
+def _kind(stroke: Stroke) -> Kind:
+    return type(stroke), stroke.owner, stroke.style
+
+
+def _is_marked(stroke: Stroke, marked: Collection[str]) -> bool:
+    return stroke.owner in marked and stroke.style not in _UNMARKED
+
+
+def _size_px(stroke: Stroke, px_per_in: float) -> int:
+    return font_px(stroke.height, px_per_in) if isinstance(stroke, Text) else 0
 
 
 def _place(drawn: _Drawn, *, plate: bool) -> None:
@@ -273,7 +355,14 @@ def _place(drawn: _Drawn, *, plate: bool) -> None:
         if plate:
             for child in item.childItems():
                 if isinstance(child, QGraphicsRectItem):
-                    child.setRect(item.boundingRect().adjusted(-2.0, 0.0, 2.0, 0.0))
+                    child.setRect(_plate(item.boundingRect().width(), drawn.size_px))
+
+
+def _plate(width: float, size_px: int) -> QRectF:
+    """What a plate covers: capitals and a hair round them, so that little else is hidden."""
+    metrics = _metrics(size_px)
+    high = metrics.capHeight()
+    return QRectF(-PLATE_PX, metrics.ascent() - high - 0.5, width + 2.0 * PLATE_PX, high + 1.0)
 
 
 def _add_plate(item: QGraphicsSimpleTextItem) -> None:

@@ -1,10 +1,29 @@
-"""Entries of a pole: what timber it is, how deep and where it stands, what is cut off it."""
+"""Entries of a pole: what timber it is, how deep and where it stands, what is cut off it.
+
+Each is tried while it is typed or pointed at: the sheet shows the pole as it would be, and beside
+the entries stands what follows, before anything is accepted.
+"""
 
 from __future__ import annotations
 
-from PySide6.QtWidgets import QHBoxLayout, QVBoxLayout
+from collections.abc import Sequence
+from typing import Any
 
-from framer.desk.entry import Cell, Choice, LengthEntry, compass_options
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QFontMetrics
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPlainTextEdit,
+    QPushButton,
+    QVBoxLayout,
+    QWidget,
+)
+
+from framer.desk.bridge import Edit
+from framer.desk.entry import Cell, Choice, LengthEntry, Trial, compass_options
+from framer.desk.lengths_entry import LengthsEntry
 from framer.desk.mount_cells import Cells
 from framer.desk.subject import Subject
 from framer.edits.places import set_pole, set_standing
@@ -16,44 +35,106 @@ from framer.units.length import length_text
 
 NOT_KNOWN = ("not known", None)
 WIDTH = 96
+LEAST_FOLLOWS_PX = 290
+FACTS = ("length_in", "pole_class", "species", "bored_in")
+"""Fields of the pole as timber; all others are of the way it stands."""
+
+STEPS = {
+    "length_in": "change length of",
+    "pole_class": "change class of",
+    "species": "change species of",
+    "bored_in": "change factory bores of",
+    "depth_in": "change setting depth of",
+    "cut_in": "cut",
+    "grade_in": "change grade at",
+    "rake_in_per_10ft": "rake",
+    "rake_azimuth_deg": "rake",
+}
+"""What a change of a field is called in the history; others are moves."""
+
+
+class Follows(QFrame):
+    """What follows from the change under way, with a button to accept it and one to leave it.
+
+    It lies over the right end of the strip as long as it has something to say.
+    """
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.setFrameShape(QFrame.Shape.StyledPanel)
+        self.setAutoFillBackground(True)
+        self.head = QLabel("What follows", self)
+        font = self.head.font()
+        font.setBold(True)
+        self.head.setFont(font)
+        self.text = QPlainTextEdit(self)
+        self.text.setReadOnly(True)
+        self.text.setFrameShape(QFrame.Shape.NoFrame)
+        self.text.setAccessibleName("what follows from the change")
+        self.text.setTabChangesFocus(True)
+        self.accept = self._button("Accept", "Enter does the same")
+        self.leave = self._button("Leave It", "as it was; Escape does the same")
+        row = QHBoxLayout()
+        row.setSpacing(4)
+        row.addWidget(self.head, 1)
+        row.addWidget(self.accept)
+        row.addWidget(self.leave)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(6, 2, 2, 2)
+        column.setSpacing(1)
+        column.addLayout(row)
+        column.addWidget(self.text, 1)
+        self.show_sentences(None)
+
+    def _button(self, words: str, hint: str) -> QPushButton:
+        button = QPushButton(words, self)
+        # a click leaves the keys in the entry, whose text it is about
+        button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+        button.setToolTip(hint)
+        button.setMaximumHeight(QFontMetrics(button.font()).height() + 8)
+        return button
+
+    def show_sentences(self, sentences: Sequence[str] | None) -> None:
+        """Show what follows, line by line; `None` when no change is under way."""
+        words = "\n".join(f"{one[0].upper()}{one[1:]}." for one in sentences or ())
+        if words != self.text.toPlainText():
+            self.text.setPlainText(words)
+        self.setVisible(sentences is not None)
+        self.raise_()
 
 
 class PoleCells(Cells):
-    """Two rows: the timber with its cut and depth, and how it stands."""
+    """Two rows, the timber with its cut and depth, and how it stands; and what follows."""
 
     def __init__(self) -> None:
         super().__init__()
-        self.length = Choice("length", lambda value: self._fact("length_in", value))
-        self.pole_class = Choice("class", lambda value: self._fact("pole_class", value))
-        self.species = Choice("species", lambda value: self._fact("species", value))
-        self.set_deep = LengthEntry(
-            "setting depth", self._deepen, empty="empty: by the job's depth rule"
+        self.length = self._choice("length", "length_in")
+        self.pole_class = self._choice("class", "pole_class")
+        self.species = self._choice("species", "species")
+        self.set_deep = self._length(
+            "setting depth", "depth_in", empty="empty: by the job's depth rule"
         )
-        self.cut = LengthEntry("cut from the top", lambda value: self._stand("cut_in", value))
-        self.east = LengthEntry(
-            "east",
-            lambda value: self._stand("east_in", value),
-            signed="of the job's origin; minus: west",
+        self.cut = self._length("cut from the top", "cut_in")
+        self.east = self._length("east", "east_in", signed="of the job's origin; minus: west")
+        self.north = self._length("north", "north_in", signed="of the job's origin; minus: south")
+        self.grade = self._length(
+            "grade", "grade_in", signed="ground line above the job's datum; minus: below"
         )
-        self.north = LengthEntry(
-            "north",
-            lambda value: self._stand("north_in", value),
-            signed="of the job's origin; minus: south",
+        self.rake = self._length("rake in 10 ft", "rake_in_per_10ft")
+        self.toward = self._choice("rakes toward", "rake_azimuth_deg")
+        self.bored = LengthsEntry(
+            "factory bores",
+            lambda value: self._take("bored_in", value),
+            empty="below the original top, before any cut, with commas between; empty: none",
+            trial=self._trial("bored_in"),
         )
-        self.grade = LengthEntry(
-            "grade",
-            lambda value: self._stand("grade_in", value),
-            signed="ground line above the job's datum; minus: below",
-        )
-        self.rake = LengthEntry(
-            "rake in 10 ft", lambda value: self._stand("rake_in_per_10ft", value)
-        )
-        self.toward = Choice("rakes toward", lambda value: self._lean(value))
+        self._tried: tuple[str, object] | None = None
         rows = QVBoxLayout()
         rows.setSpacing(4)
+        self._rows = rows
         for controls in (
             (self.length, self.pole_class, self.species, self.set_deep, self.cut),
-            (self.east, self.north, self.grade, self.rake, self.toward),
+            (self.east, self.north, self.grade, self.rake, self.toward, self.bored),
         ):
             row = QHBoxLayout()
             row.setSpacing(10)
@@ -61,7 +142,33 @@ class PoleCells(Cells):
                 row.addWidget(Cell(control, 124 if control is self.species else WIDTH))
             row.addStretch(1)
             rows.addLayout(row)
+        self.follows = Follows(self)
+        self.follows.accept.clicked.connect(self.accept_trial)
+        self.follows.leave.clicked.connect(self.leave_trial)
         self.row.addLayout(rows)
+        self.row.addStretch(1)
+
+    def lay_over(self, strip: QWidget) -> None:
+        """Put what follows over a strip, right of the entries."""
+        if self.follows.parentWidget() is not strip:
+            self.follows.setParent(strip)
+        left = (
+            self.mapTo(strip, self._rows.geometry().topLeft()).x() + self._rows.sizeHint().width()
+        )
+        left = min(left + 12, strip.width() - LEAST_FOLLOWS_PX)
+        self.follows.setGeometry(left, 4, strip.width() - left - 6, strip.height() - 8)
+
+    def _length(self, name: str, field: str, **more: Any) -> LengthEntry:
+        def enter(value: float | None) -> str:
+            return self._take(field, value)
+
+        return LengthEntry(name, enter, trial=self._trial(field), **more)
+
+    def _choice(self, name: str, field: str) -> Choice:
+        return Choice(name, lambda value: self._choose(field, value), trial=self._trial(field))
+
+    def _trial(self, field: str) -> Trial:
+        return Trial(lambda value: self._try(field, value), self.drop_trial)
 
     def show_subject(self, subject: Subject) -> None:
         """The pole as it stands."""
@@ -69,6 +176,10 @@ class PoleCells(Cells):
         where, item = subject.where, subject.thing
         if not isinstance(where, Standing) or not isinstance(item, Item) or item.pole is None:
             return
+        session = subject.bridge.session
+        if self._tried is not None and session.job is session.settled:
+            self._tried = None  # undone or edited elsewhere meanwhile
+            self.follows.show_sentences(None)
         settings, facts = subject.job.settings, item.pole
         undecided = subject.locked
         sizes = pole_sizes()
@@ -96,6 +207,7 @@ class PoleCells(Cells):
             (self.rake, where.rake_in_per_10ft),
         ):
             entry.show_length(value, settings, undecided)
+        self.bored.show_length(facts.bored_in, settings, undecided)
         self.toward.show_options(
             compass_options(where.rake_azimuth_deg), where.rake_azimuth_deg, undecided
         )
@@ -118,41 +230,71 @@ class PoleCells(Cells):
             return "not known"
         return f"{length_text(rule_depth_in(length_in, where.cut_in, subject.job.settings)[0])}"
 
-    def _stand(self, field: str, value: float | None) -> str:
-        subject = self.subject
-        if subject is None or value is None:
-            return "type a length"
-        names = {"cut_in": "cut", "grade_in": "grade", "rake_in_per_10ft": "rake"}
-        name = f"{names.get(field, 'move')} {subject.label}"
-        if field == "rake_in_per_10ft" and value > 60.0:
-            return "a pole does not lean more than 60 in in 10 ft"
-        return subject.bridge.do(
-            name, lambda job: set_standing(job, subject.key, subject.stage, **{field: value})
-        )
+    # --- what a change does ---
 
-    def _deepen(self, value: float | None) -> str:
+    def _edit(self, field: str, value: object) -> tuple[str, Edit] | str:
+        """Name and function of a change, or what is wrong with the value."""
         subject = self.subject
         if subject is None:
             return "nothing is selected"
-        return subject.bridge.do(
-            f"set {subject.label} deeper or less deep",
-            lambda job: set_standing(job, subject.key, subject.stage, depth_in=value),
-        )
+        if value is None and field not in (*FACTS, "depth_in"):
+            return "type a length"
+        if field == "rake_in_per_10ft" and isinstance(value, float) and value > 60.0:
+            return "a pole does not lean more than 60 in in 10 ft"
+        key, stage = subject.key, subject.stage
+        name = f"{STEPS.get(field, 'move')} {subject.label}"
+        if field in FACTS:
+            return name, lambda job: set_pole(job, key, **{field: value})
+        return name, lambda job: set_standing(job, key, stage, **{field: value})
 
-    def _lean(self, azimuth: object) -> None:
+    def _try(self, field: str, value: object) -> str:
+        """Show the pole with the change, and what follows; gives what is wrong with it."""
+        made = self._edit(field, value)
+        if isinstance(made, str) or self.subject is None:
+            return str(made)
         subject = self.subject
-        if subject is not None:
-            problem = subject.bridge.do(
-                f"rake {subject.label}",
-                lambda job: set_standing(job, subject.key, subject.stage, rake_azimuth_deg=azimuth),
+        self._tried = field, value
+        problem = subject.bridge.preview(made[1])
+        if not problem:
+            self.follows.show_sentences(
+                subject.bridge.session.consequences(subject.key, subject.stage)
+                or ("nothing changes",)
             )
-            subject.bridge.say(problem)
+        return problem
 
-    def _fact(self, field: str, value: object) -> None:
-        subject = self.subject
-        if subject is not None:
-            problem = subject.bridge.do(
-                f"change {subject.label}",
-                lambda job: set_pole(job, subject.key, **{field: value}),
-            )
-            subject.bridge.say(problem)
+    def drop_trial(self) -> None:
+        """Show the pole as it is again, where a change was tried."""
+        self.follows.show_sentences(None)
+        if self._tried is not None and self.subject is not None:
+            self._tried = None
+            self.subject.bridge.drop_preview()
+
+    def accept_trial(self) -> None:
+        """Take the change that is shown."""
+        if self._tried is None:
+            return
+        for entry in self.entries():
+            if entry.isModified():
+                entry.returnPressed.emit()
+                entry.editingFinished.emit()
+                return
+
+    def leave_trial(self) -> None:
+        """Leave the pole as it is."""
+        for entry in self.entries():
+            if entry.isModified():
+                entry.put_back()
+        self.drop_trial()
+
+    def _take(self, field: str, value: object) -> str:
+        """Carry a change out as one step; gives what is wrong with it."""
+        made = self._edit(field, value)
+        if isinstance(made, str) or self.subject is None:
+            return str(made)
+        self._tried = None
+        self.follows.show_sentences(None)
+        return self.subject.bridge.do(*made)
+
+    def _choose(self, field: str, value: object) -> None:
+        if self.subject is not None:
+            self.subject.bridge.say(self._take(field, value))

@@ -33,7 +33,7 @@ class SheetView(QGraphicsView):
 
     zoomed = Signal(float, QPoint)
     resized = Signal()
-    pressed = Signal(QPoint)
+    pressed = Signal(QPoint, bool)
     moved = Signal(QPoint, bool)
     hovered = Signal(QPoint)
     released = Signal()
@@ -43,13 +43,14 @@ class SheetView(QGraphicsView):
 
     def __init__(self, scene: QGraphicsScene, parent: QWidget | None = None) -> None:
         super().__init__(scene, parent)
-        self.setAccessibleName("as found and as framed")
+        self.setAccessibleName("as found, as framed, from the side and from above")
         self.setAccessibleDescription(
             "Page Up and Page Down select things on the framed pole, arrow keys move them"
         )
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setRenderHint(QPainter.RenderHint.Antialiasing)
         self.setViewportUpdateMode(QGraphicsView.ViewportUpdateMode.MinimalViewportUpdate)
+        self.setOptimizationFlag(QGraphicsView.OptimizationFlag.DontSavePainterState)
         self.setTransformationAnchor(QGraphicsView.ViewportAnchor.NoAnchor)
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setBackgroundRole(QPalette.ColorRole.Mid)
@@ -88,7 +89,8 @@ class SheetView(QGraphicsView):
             self.viewport().setCursor(Qt.CursorShape.ClosedHandCursor)
         elif left:
             self._pressing = True
-            self.pressed.emit(at)
+            more = Qt.KeyboardModifier.ControlModifier | Qt.KeyboardModifier.ShiftModifier
+            self.pressed.emit(at, bool(event.modifiers() & more))
         event.accept()
 
     def mouseMoveEvent(self, event: QMouseEvent) -> None:

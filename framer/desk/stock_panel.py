@@ -3,20 +3,34 @@
 from __future__ import annotations
 
 from msgspec.structs import replace
-from PySide6.QtCore import QModelIndex, QSortFilterProxyModel, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QStandardItem, QStandardItemModel
-from PySide6.QtWidgets import QLabel, QLineEdit, QPushButton, QTreeView, QVBoxLayout, QWidget
+from PySide6.QtCore import QModelIndex, QPoint, QSortFilterProxyModel, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QMouseEvent, QStandardItem, QStandardItemModel
+from PySide6.QtWidgets import (
+    QApplication,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QTreeView,
+    QVBoxLayout,
+    QWidget,
+)
 
 from framer.desk.bridge import Bridge
 from framer.desk.subject import source_words
+from framer.drawing.sheet import main_pole
+from framer.edits.patterns import assumed, frame_by, ways_of
 from framer.edits.places import with_thing
-from framer.edits.things import add_part, add_pole, new_id, place_on
+from framer.edits.things import add_pole, put_on
 from framer.errors import EditError
 from framer.model.item import Item, PoleFacts
 from framer.model.job import Job
-from framer.model.place import Removed, Standing
-from framer.model.stage import is_undecided, place_at
+from framer.model.place import Standing
+from framer.model.stage import place_at, pole_at
 from framer.stock.catalogue import catalogue
+from framer.stock.patterns import pattern, patterns
+
+PATTERN = "pattern:"
+"""Stands before the id of a starting pattern in the list."""
 
 NEW_POLE = "new pole"
 """Stands in the list where others have the id of their part."""
@@ -27,23 +41,6 @@ ASIDE_IN = 36.0
 USUAL_POLE = PoleFacts(540.0, "4", "Southern pine")
 """What a new pole is until it is said, when no pole was found: 45 ft, class 4."""
 
-GOES_ON: dict[str, tuple[str, ...]] = {
-    "arm": ("pole",),
-    "guy": ("pole",),
-    "riser": ("pole",),
-    "ground wire": ("pole",),
-    "brace": ("arm",),
-    "insulator": ("arm", "pole"),
-    "transformer": ("pole", "arm"),
-    "equipment": ("pole", "arm"),
-    "bracket": ("pole", "arm"),
-    "lamp": ("pole",),
-    "attachment": ("pole", "arm"),
-    "cutout": ("arm", "bracket", "pole"),
-    "arrester": ("arm", "bracket", "pole", "transformer"),
-}
-"""What the kinds of parts are put on; kinds that are not named go on any item."""
-
 _PART = Qt.ItemDataRole.UserRole + 1
 
 
@@ -51,6 +48,9 @@ class StockPanel(QWidget):
     """Search, list and one button."""
 
     put = Signal(str)
+    carried = Signal(str, QPoint)
+    let_go = Signal()
+    dropped = Signal()
 
     def __init__(self, bridge: Bridge, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -87,6 +87,9 @@ class StockPanel(QWidget):
         self.search.returnPressed.connect(self.put_chosen)
         self.search.went_down.connect(self._to_list)
         self.tree.chosen.connect(self.put_chosen)
+        self.tree.carried.connect(self.carried)
+        self.tree.let_go.connect(self.let_go)
+        self.tree.dropped.connect(self.dropped)
         self.tree.selectionModel().currentChanged.connect(lambda *_: self.offer())
         self.button.clicked.connect(self.put_chosen)
         bridge.job_opened.connect(self.offer)
@@ -98,6 +101,10 @@ class StockPanel(QWidget):
         pole = QStandardItem("pole")
         pole.appendRow(_row("New pole beside the old one", NEW_POLE))
         self._model.appendRow(pole)
+        whole = QStandardItem("starting pattern")
+        whole.setSelectable(False)
+        for one in patterns().values():
+            whole.appendRow(_row(one.name, PATTERN + one.id))
         kinds: dict[str, QStandardItem] = {}
         for part in catalogue().values():
             if part.kind == "wire":
@@ -107,6 +114,7 @@ class StockPanel(QWidget):
                 kinds[part.kind].setSelectable(False)
                 self._model.appendRow(kinds[part.kind])
             kinds[part.kind].appendRow(_row(part.name, part.id))
+        self._model.appendRow(whole)
         pole.setSelectable(False)
         self.tree.expand(self._shown.index(0, 0))
 
@@ -121,6 +129,15 @@ class StockPanel(QWidget):
             self.tree.collapseAll()
             self.tree.expand(self._shown.index(0, 0))
         self.offer()
+
+    def show_patterns(self) -> None:
+        """Open the list at the starting patterns, the first of them chosen."""
+        self.search.clear()
+        last = self._shown.index(self._shown.rowCount() - 1, 0)
+        self.tree.expand(last)
+        self.tree.setCurrentIndex(self._shown.index(0, 0, last))
+        self.tree.scrollTo(last, QTreeView.ScrollHint.PositionAtTop)
+        self.tree.setFocus()
 
     def _first_part(self) -> QModelIndex:
         kind = self._shown.index(0, 0)
@@ -146,12 +163,18 @@ class StockPanel(QWidget):
             weights = dict.fromkeys(f"{weight:g}" for weight in stock.weight_lb or ())
             words = f"{' to '.join(weights)} lb; " if weights else ""
             words += source_words(stock)
+        elif part.startswith(PATTERN):
+            chosen = pattern(part.removeprefix(PATTERN))
+            words = f"{chosen.about} Distances: {chosen.source.document}."
         elif part == NEW_POLE:
             words = "Its length, class and place are typed below the sheet once it stands."
         self.about.setText(words)
         reason = self.why_not(part)
         host = self.bridge.job.label(self.bridge.selected) if self.bridge.selected else ""
         label = "Set the new pole" if part == NEW_POLE else f"Put on {host}" if host else "Put on"
+        if part.startswith(PATTERN):
+            on = self._pattern_pole()
+            label = f"Frame {self.bridge.job.label(on)}" if on else "Frame"
         self.button.setText(label)
         self.button.setEnabled(not reason)
         self.button.setToolTip(reason or "Enter and a double click do the same")
@@ -166,8 +189,10 @@ class StockPanel(QWidget):
         try:
             if part == NEW_POLE:
                 _with_new_pole(job)
+            elif part.startswith(PATTERN):
+                self._framed(job, part)
             else:
-                _with_part(job, part, self.bridge.selected)
+                put_on(job, part, self.bridge.selected)
         except EditError as problem:
             return str(problem)
         return ""
@@ -180,19 +205,52 @@ class StockPanel(QWidget):
             self.bridge.say(reason)
             return
         job = self.bridge.job
+        if part.startswith(PATTERN):
+            self._frame(part)
+            return
         if part == NEW_POLE:
             _, key = _with_new_pole(job)
             problem = self.bridge.do("set New pole", lambda job: _with_new_pole(job)[0])
         else:
-            made, key = _with_part(job, part, host)
+            made, key = put_on(job, part, host)
             name = f"put {made.label(key)} on {job.label(host)}"
-            problem = self.bridge.do(name, lambda job: _with_part(job, part, host)[0])
+            problem = self.bridge.do(name, lambda job: put_on(job, part, host)[0])
         if problem:
             self.bridge.say(problem)
             return
         self.bridge.select(key)
         self.bridge.say(f"{self.bridge.job.label(key)} is there; type or drag it to its place")
         self.put.emit(key)
+
+    def _pattern_pole(self) -> str:
+        """The pole a pattern would frame: the one that is selected, or carries that; else the new.
+
+        Empty where no pole stands as framed.
+        """
+        job, key = self.bridge.job, self.bridge.selected
+        thing = job.item_by_id.get(key) or job.wire_by_id.get(key)
+        on = pole_at(job, thing, "framed") if thing is not None else None
+        scene = self.bridge.session.scene("framed")
+        return on if on in scene.poles else main_pole(scene, new=True)
+
+    def _framed(self, job: Job, part: str) -> tuple[Job, tuple[str, ...], str]:
+        """The job framed by a pattern, the ids of what is new, and what was taken for it."""
+        chosen = pattern(part.removeprefix(PATTERN))
+        ways, taken = assumed(job, ways_of(job), chosen.needs)
+        return *frame_by(job, chosen.id, self._pattern_pole(), ways), taken
+
+    def _frame(self, part: str) -> None:
+        _, keys, taken = self._framed(self.bridge.job, part)
+        name = pattern(part.removeprefix(PATTERN)).name
+        on = self.bridge.job.label(self._pattern_pole())
+        problem = self.bridge.do(f"frame {on}: {name}", lambda job: self._framed(job, part)[0])
+        if problem:
+            self.bridge.say(problem)
+            return
+        self.bridge.select(keys[0])
+        more = f"; {taken}" if taken else ""
+        self.bridge.say(f"{name}: {len(keys)} things are there; move them as you like{more}")
+        self.put.emit(keys[0])
 
 
 class _Search(QLineEdit):
@@ -210,16 +268,62 @@ class _Search(QLineEdit):
 
 
 class _Tree(QTreeView):
-    """The list; Enter and a double click choose."""
+    """The list; Enter and a double click choose, a drag carries a part away."""
 
     chosen = Signal()
+    carried = Signal(str, QPoint)
+    let_go = Signal()
+    dropped = Signal()
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self.doubleClicked.connect(lambda index: self.chosen.emit() if index.data(_PART) else None)
+        self._from = QPoint()
+        self._part = ""
+        self._carrying = False
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Remember what a drag would carry."""
+        super().mousePressEvent(event)
+        self._from = event.position().toPoint()
+        held = event.button() == Qt.MouseButton.LeftButton
+        part = str(self.indexAt(self._from).data(_PART) or "") if held else ""
+        self._part = part if part in catalogue() else ""
+        self._carrying = False
+
+    def mouseMoveEvent(self, event: QMouseEvent) -> None:
+        """Carry the part that was pressed; without one move over the list."""
+        if not self._part or not event.buttons() & Qt.MouseButton.LeftButton:
+            super().mouseMoveEvent(event)
+            return
+        away = event.position().toPoint() - self._from
+        if self._carrying or away.manhattanLength() >= QApplication.startDragDistance():
+            if not self._carrying:
+                self.viewport().setCursor(Qt.CursorShape.ClosedHandCursor)
+            self._carrying = True
+            self.carried.emit(self._part, event.globalPosition().toPoint())
+        event.accept()
+
+    def mouseReleaseEvent(self, event: QMouseEvent) -> None:
+        """Let go of what was carried."""
+        was, self._part = self._carrying, ""
+        self._carrying = False
+        super().mouseReleaseEvent(event)
+        if was:
+            self.viewport().unsetCursor()
+            self.let_go.emit()
+
+    def _drop(self) -> None:
+        self._part, self._carrying = "", False
+        self.viewport().unsetCursor()
+        self.dropped.emit()
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Enter puts the part."""
+        """Enter puts the part, Escape drops what is carried."""
+        if event.key() == Qt.Key.Key_Escape and self._carrying:
+            self._drop()
+            event.accept()
+            return
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self.chosen.emit()
             event.accept()
@@ -234,36 +338,11 @@ def _row(words: str, part: str) -> QStandardItem:
     return row
 
 
-def _a(kind: str) -> str:
-    """The kind with its article."""
-    return f"{'an' if kind[0] in 'aeiou' else 'a'} {kind}"
-
-
 def _all_words(text: str) -> str:
     """A pattern for names that hold every word, in any order."""
     from re import escape
 
     return "".join(f"(?=.*{escape(word)})" for word in text.split())
-
-
-def _with_part(job: Job, part: str, host: str) -> tuple[Job, str]:
-    """The job with a part put on a host that is there as framed."""
-    if not host:
-        raise EditError("select first what it goes on: the pole, an arm, or an item")
-    item = job.item_by_id.get(host)
-    if item is None:
-        raise EditError(f"nothing is put on {job.label(host)}; select the pole, an arm or an item")
-    where = place_at(job, item, "framed")
-    if where is None or isinstance(where, Removed):
-        raise EditError(f"{job.label(host)} is not there as framed")
-    if is_undecided(item):
-        raise EditError(f"say first what becomes of {job.label(host)}")
-    kind = catalogue()[part].kind
-    takes = GOES_ON.get(kind)
-    if takes is not None and item.kind not in takes:
-        raise EditError(f"{_a(kind)} goes on {' or '.join(_a(one) for one in takes)}")
-    number = new_id(job, kind).rpartition("-")[2]
-    return add_part(job, part, place_on(job, part, host), f"{kind.capitalize()} {number}")
 
 
 def _with_new_pole(job: Job) -> tuple[Job, str]:

@@ -22,6 +22,7 @@ from framer.units.length import length_text
 CHANGE_READINGS = "readings are changed in the job's readings, not here"
 
 FIELDS = {
+    "brings": "what it brings",
     "class_kv": "voltage class",
     "cover_class": "voltage class",
     "deep_in": "depth",

@@ -14,10 +14,12 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from framer.desk.answers_panel import AnswersPanel
 from framer.desk.board import Board
 from framer.desk.bridge import Bridge
 from framer.desk.findings_panel import Counts, FindingsPanel
 from framer.desk.hands import Hands
+from framer.desk.steps_panel import StepsPanel
 from framer.desk.stock_panel import StockPanel
 from framer.desk.thing_panel import ThingPanel
 
@@ -33,6 +35,8 @@ class Table(QWidget):
         thing: the selected thing.
         counts, findings: what the rules say.
         stock: what can be put in.
+        steps: the transfer, step by step.
+        answers: where what is selected can go, and which pole.
     """
 
     def __init__(self, bridge: Bridge, parent: QWidget | None = None) -> None:
@@ -47,16 +51,27 @@ class Table(QWidget):
         self.pages = QStackedWidget(self)
         self.pages.addWidget(self.findings)
         self.pages.addWidget(self.stock)
-        self.tabs: tuple[QToolButton, QToolButton] = (self._tab("Findings"), self._tab("Stock"))
+        self.answers = AnswersPanel(bridge, self)
+        self.pages.addWidget(self.answers)
+        self.steps = StepsPanel(bridge, self)
+        self.pages.addWidget(self.steps)
+        self.tabs = [self._tab(words) for words in ("Findings", "Stock", "Answers", "Steps")]
         group = QButtonGroup(self)
         for page, tab in enumerate(self.tabs):
             group.addButton(tab)
             tab.clicked.connect(lambda _=False, at=page: self.turn_to(at))
         self.tabs[0].setChecked(True)
-        self.tabs[0].setToolTip("what the rules say of the framed pole, worst first")
+        self.tabs[0].setToolTip("what the rules say of the pole shown, worst first")
         self.tabs[1].setToolTip("parts that can be put on what is selected (Insert)")
+        self.tabs[2].setToolTip("where what is selected can go, and which pole (F4)")
+        self.tabs[3].setToolTip("the transfer, step by step (F5)")
         self._lay_out()
+        self.answers.room_changed.connect(lambda: self.board.show_room(self.answers.room))
         bridge.finding_chosen.connect(self._on_finding)
+        self.findings.stage_chosen.connect(lambda: self.board.show_stage(self.findings.stage))
+        self.stock.carried.connect(self.hands.carry_to)
+        self.stock.let_go.connect(self.hands.put_down)
+        self.stock.dropped.connect(self.hands.let_go)
 
     def _tab(self, words: str) -> QToolButton:
         tab = QToolButton(self)
@@ -89,6 +104,7 @@ class Table(QWidget):
         beside.addLayout(tabs)
         beside.addWidget(self.pages, 1)
         split = QSplitter(Qt.Orientation.Horizontal, self)
+        split.setObjectName("beside the sheet")  # its shape is remembered by this name
         split.addWidget(main)
         split.addWidget(side)
         split.setStretchFactor(0, 1)
@@ -104,11 +120,19 @@ class Table(QWidget):
         """Show findings (0) or stock (1) beside the sheet."""
         self.pages.setCurrentIndex(page)
         self.tabs[page].setChecked(True)
-        if page == 1:
+        if self.pages.widget(page) is self.answers:
+            self.answers.look()
+        elif self.pages.widget(page) is self.steps:
+            self.steps.list.setFocus()
+        elif page == 1:
             self.stock.search.setFocus()
             self.stock.search.selectAll()
         else:
             self.findings.list.setFocus()
+
+    def turn_to_page(self, page: QWidget) -> None:
+        """Show one of the pages beside the sheet."""
+        self.turn_to(self.pages.indexOf(page))
 
     def _on_finding(self) -> None:
         if self.bridge.finding and self.pages.currentIndex() != 0:

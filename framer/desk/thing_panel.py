@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QFontMetrics, QResizeEvent
 from PySide6.QtWidgets import (
     QButtonGroup,
@@ -69,6 +69,34 @@ class ElidedLabel(QLabel):
     def _fit(self) -> None:
         metrics = QFontMetrics(self.font())
         self.setText(metrics.elidedText(self._whole, Qt.TextElideMode.ElideRight, self.width()))
+
+
+class Usual(QStackedWidget):
+    """Pages of one height, but for a taller one, which has its own.
+
+    So what is beside it stays where it is while pages of the usual height are turned.
+    """
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.tall: QWidget | None = None
+        self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
+        self.currentChanged.connect(self.updateGeometry)
+
+    def _high(self) -> int:
+        if self.tall is not None and self.currentWidget() is self.tall:
+            return self.tall.sizeHint().height()
+        pages = (self.widget(at) for at in range(self.count()))
+        usual = (page for page in pages if page is not None and page is not self.tall)
+        return max((page.sizeHint().height() for page in usual), default=0)
+
+    def sizeHint(self) -> QSize:
+        """As high as the page that is shown needs."""
+        return QSize(super().sizeHint().width(), self._high())
+
+    def minimumSizeHint(self) -> QSize:
+        """No less high."""
+        return QSize(super().minimumSizeHint().width(), self._high())
 
 
 class FateRow(QWidget):
@@ -154,7 +182,8 @@ class ThingPanel(QWidget):
         self.fates = FateRow(bridge, self)
         self.message = ElidedLabel(self)
         self.message.setAccessibleName("what was understood of the entry")
-        self.pages = QStackedWidget(self)
+        self.message.hide()
+        self.pages = Usual(self)
         self.nothing = QLabel(NOTHING, self)
         self.nothing.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.pole, self.on_pole = PoleCells(), OnPoleCells()
@@ -164,7 +193,8 @@ class ThingPanel(QWidget):
         for cells in self.cells:
             self.pages.addWidget(cells)
             for entry in cells.entries():
-                entry.said.connect(self.message.show_text)
+                entry.said.connect(self._show_message)
+        self.pages.tall = self.pole
         self._lay_out()
         bridge.job_opened.connect(self.show_selected)
         bridge.job_changed.connect(self.show_selected)
@@ -182,20 +212,32 @@ class ThingPanel(QWidget):
         column.setContentsMargins(10, 6, 10, 4)
         column.setSpacing(3)
         column.addLayout(head)
-        column.addWidget(self.source)
         column.addWidget(self.pages)
+        column.addWidget(self.source)
         column.addWidget(self.message)
         head_px = self.fates.buttons["stays"].sizeHint().height()
         self.name.setMinimumHeight(head_px)
-        self.source.setFixedHeight(QFontMetrics(self.font()).height() + 2)
-        self.message.setFixedHeight(QFontMetrics(self.font()).height() + 4)
+        for line in (self.source, self.message):
+            line.setFixedHeight(QFontMetrics(self.font()).height() + 2)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
 
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """What follows from a change of the pole lies over the right end."""
+        super().resizeEvent(event)
+        self.pole.lay_over(self)
+
+    def _show_message(self, text: str) -> None:
+        """Say what was understood of an entry in the place of how the thing is known."""
+        self.message.show_text(text)
+        self.source.setVisible(not text)
+        self.message.setVisible(bool(text))
+
     def _on_selection(self) -> None:
-        self.message.show_text("")
+        self._show_message("")
         focused = self.focusWidget()
         if isinstance(focused, LengthEntry):
             focused.setModified(False)  # what was being typed was meant for another thing
+        self.pole.drop_trial()
         self.show_selected()
 
     def show_selected(self) -> None:
@@ -212,6 +254,7 @@ class ThingPanel(QWidget):
         cells = self._cells_for(subject)
         self.pages.setCurrentWidget(cells)
         cells.show_subject(subject)
+        self.pole.lay_over(self)
 
     def focus_first(self) -> None:
         """Give the keys to the first entry or choice."""
@@ -240,6 +283,9 @@ class ThingPanel(QWidget):
             return
         self.nothing.setText("It is part of the survey and is changed in the job's readings.")
         if isinstance(named, NearbyWire):
+            self.nothing.setText(
+                "Drag it in the plan; its height and place are typed in Circuits and Spans (F9)."
+            )
             self.what.show_text(f"wire of {self.bridge.job.label(named.circuit)}, another line")
             reading = self.bridge.job.reading(named.id, "height")
             words = "its height is not known"

@@ -1,15 +1,33 @@
-"""The two elevations on one sheet: what is drawn where, and how large text has to be."""
+"""The views on one sheet: what is drawn where, and how large text has to be.
+
+Found, framed and the elevation square to it stand in one row on one ground line and to one scale,
+so that heights are read straight across. The plan lies in the empty room beside the lower pole, or
+at the end of the row where there is none.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from typing import Literal, TypeAlias
 
-from framer.drawing.elevation import REACH_IN, View, elevation, height_scale
+from framer.checks.finding import Finding
+from framer.checks.rulebook import Rulebook
+from framer.checks.shown import SpaceShown, spaces
+from framer.drawing.elevation import REACH_IN, View, elevation
+from framer.drawing.kept import Kept
 from framer.drawing.lettering import CAPITAL
-from framer.drawing.picture import Picture, Text
-from framer.drawing.sheet import main_pole
-from framer.geometry.scene import Scene, Tag
+from framer.drawing.picture import XY, Picture, Primitive, Text, extent
+from framer.drawing.plan import bare_box, plan_height, plan_view
+from framer.drawing.ruler import ruler
+from framer.drawing.sheet import busiest_pole, main_pole
+from framer.geometry.scene import Run, Scene, Tag
+from framer.geometry.space import dot, turned
 from framer.session import Session
+
+PaneKind: TypeAlias = Literal["found", "framed", "second", "plan"]
+Bounds: TypeAlias = tuple[float, float, float, float]
+"""Least x, least y, most x, most y."""
 
 SIZES_PX = (11.0, 10.0, 9.0)
 """Font sizes of labels on screen; the largest is taken at which the poles stay large enough."""
@@ -17,39 +35,85 @@ SIZES_PX = (11.0, 10.0, 9.0)
 LARGE_ENOUGH = 0.72
 """Pixels per inch of pole below which a smaller text is tried."""
 
-SMALLEST = 0.2
+SMALLEST = 0.3
 """Pixels per inch of pole below which the sheet is not squeezed; it is scrolled instead."""
 
-BETWEEN, LEAST_BETWEEN = 3.0, 16.0
-"""Space between the two elevations, and the least between their grounds, text heights."""
-
+BETWEEN, LEAST_BETWEEN = 2.0, 16.0
+"""Space between two elevations, and the least between their grounds, text heights."""
 
 FULL = 0.9
 """A job that has become smaller both ways than this share of its layout is laid out anew."""
 
-FINDING_ROOM = 24.0
-"""Room right of the framed pole's surroundings for gap and need of a finding, text heights."""
+FINDING_ROOM = 13.0
+"""Room right of a framed pole's surroundings for gap and need of a finding, text heights."""
+
+RULER_LEFT, RULER_RIGHT = 4.4, 4.6
+"""Room left and right of a height scale for its numbers, text heights."""
+
+HEADING_ROOM = 5.0
+"""Room above the plan for its heading, text heights."""
+
+HINT_SHARE = 0.9
+"""How far up a bare pole it is said what to do next."""
+
+BESIDE_POLE_IN = 24.0
+"""The plan keeps this far from the middle of the pole it lies beside."""
+
+MOST_KEPT = 4
+"""So many elevations are kept of a scene."""
+
+SECOND_LOOK_DEG = -90.0
+"""The second elevation, at the right, shows what is seen from the right."""
+
+
+_TALL = int(Tag.POLE | Tag.NEARBY)
+
+
+@dataclass(frozen=True, slots=True)
+class Views:
+    """Which views are on the sheet.
+
+    Attributes:
+        second: the elevation square to the first.
+        plan: the plan from above.
+        together: whether the pole as found is drawn faint under the framed one.
+        spaces: whether room to climb and to work is drawn.
+        room: whether the heights at which what is selected can be are drawn.
+    """
+
+    second: bool = True
+    plan: bool = True
+    together: bool = False
+    spaces: bool = True
+    room: bool = True
 
 
 @dataclass(frozen=True, slots=True)
 class Layout:
-    """How the two elevations lie on the sheet, real inches; the found pole's foot is at x 0.
+    """How the views lie on the sheet, real inches; the first pole's foot is at x 0.
 
     Attributes:
-        shift_in: the framed pole's foot.
+        places: where the origin of each view is: the pole's foot at the job's datum, in a plan
+            the foot itself.
+        boxes: what each view covers.
         rulers_in: where the height scales stand, each from its own pole's foot.
-        bounds: least x, least y, most x, most y of everything.
+        bounds: of everything.
         text_in: height of capitals at the zoom at which everything fits.
         px_per_in: that zoom.
         size_px: font size of labels on screen.
+        plan_spot: which of the places for the plan it has, see `_plan_places`.
+        is_free: whether nothing else is drawn there.
     """
 
-    shift_in: float
+    places: dict[PaneKind, XY]
+    boxes: dict[PaneKind, Bounds]
     rulers_in: tuple[float, float]
-    bounds: tuple[float, float, float, float]
+    bounds: Bounds
     text_in: float
     px_per_in: float
     size_px: float
+    plan_spot: int
+    is_free: bool
 
     def text_at(self, px_per_in: float) -> float:
         """Text height at a zoom: the same on screen, and never larger than where all fits."""
@@ -67,34 +131,179 @@ def found_pole(session: Session) -> str:
 
 
 def framed_pole(session: Session) -> str:
-    """The pole in the middle of the elevation as framed; empty when none stands there."""
-    return main_pole(session.scene("framed"), new=True)
+    """The pole in the middle of the elevation as framed; empty when none stands there.
+
+    Between the steps, when both poles stand there, it is the one with most on it.
+    """
+    scene = session.scene(session.shown)
+    return main_pole(scene, new=True) if session.shown == "framed" else busiest_pole(scene)
 
 
-def found_picture(session: Session, view: View, ruler_in: float) -> Picture:
-    """The pole as found."""
+def found_picture(session: Session, view: View, ruler_in: float, *, faint: bool) -> Picture:
+    """The pole as found; `faint`, it is only its outlines."""
+    if faint:
+        drawn = elevation(
+            session.scene("found"), view, found_pole(session), dimensions=False, labels=False
+        )
+        return Picture(tuple(one for one in drawn.primitives if _is_outline(one)))
     empty = ("Nothing was found here:", "the job has no pole as found.")
     return _picture(session.scene("found"), view, found_pole(session), ruler_in, empty)
 
 
-def framed_picture(session: Session, view: View, ruler_in: float) -> Picture:
+def _is_outline(one: Primitive) -> bool:
+    return not isinstance(one, Text) and one.style != "ground"
+
+
+def framed_spaces(session: Session) -> tuple[SpaceShown, ...] | None:
+    """Room to climb and to work on the framed pole; `None` while a thing is moved by hand.
+
+    They are worked out when the move is done, as the findings about them are.
+    """
+    if session.job is not session.settled:
+        return None
+    scene, books, pole = session.scene(session.shown), session.books(), framed_pole(session)
+    known: list[tuple[tuple[Rulebook, ...], str, tuple[SpaceShown, ...]]]
+    known = scene.kept.setdefault("spaces shown", [])
+    for of, where, made in known:
+        if of == books and where == pole:
+            return made
+    known.append((books, pole, spaces(scene, books, pole)))
+    return known[-1][2]
+
+
+def _elevation(
+    scene: Scene,
+    view: View,
+    pole: str,
+    rooms: Sequence[SpaceShown] | None = None,
+    kept: Kept | None = None,
+    *,
+    labels: bool = True,
+) -> Picture:
+    """An elevation as it stands on the sheet; it is kept with the scene.
+
+    First it is drawn to see whether it has room, and then to be shown.
+    """
+    known: list[tuple[View, str, Sequence[SpaceShown] | None, bool, Picture]]
+    known = scene.kept.setdefault("elevations shown", [])
+    for looked, where, there, named, made in known:
+        if (looked, where, named) == (view, pole, labels) and there is rooms:
+            return made
+    drawn = elevation(
+        scene, view, pole, dimensions=False, labels=labels, narrow=labels, spaces=rooms, kept=kept
+    )
+    known.append((view, pole, rooms, labels, drawn))
+    del known[:-MOST_KEPT]
+    return drawn
+
+
+def framed_picture(
+    session: Session,
+    view: View,
+    ruler_in: float,
+    rooms: Sequence[SpaceShown] | None = None,
+    kept: Kept | None = None,
+) -> Picture:
     """The pole as framed."""
-    empty = ("No pole stands here yet.", "Put a new one in from stock (Insert).")
-    return _picture(session.scene("framed"), view, framed_pole(session), ruler_in, empty)
+    empty = ("No pole stands here yet.", "Put a new pole in from stock (Insert).")
+    scene, pole = session.scene(session.shown), framed_pole(session)
+    drawn = _picture(scene, view, pole, ruler_in, empty, rooms, kept)
+    solid = scene.poles.get(pole)
+    bare = not any(part.pole == pole and part.owner != pole for part in scene.bodies)
+    if solid is None or not bare or session.shown != "framed":
+        return drawn
+    high = solid.foot[2] + HINT_SHARE * (solid.top_up_in or 0.0)
+    lines = ("Nothing is on this pole yet.", "Put an arm on it from stock (Insert),",
+            "or frame it by a pattern (Edit menu).")  # fmt: skip
+    return drawn.with_more(_lines(lines, (BESIDE_POLE_IN, high), view.text_in, "left"))
+
+
+def second_picture(
+    session: Session,
+    view: View,
+    rooms: Sequence[SpaceShown] | None = None,
+    kept: Kept | None = None,
+) -> Picture:
+    """The pole as framed seen square to the other view; its labels are read across."""
+    scene, pole = session.scene(session.shown), framed_pole(session)
+    return _elevation(scene, view, pole, rooms, kept, labels=False)
+
+
+def second_view(view: View) -> View:
+    """The way of looking square to another."""
+    return View(turned(view.look_deg, SECOND_LOOK_DEG), view.text_in)
+
+
+def plan_picture(
+    session: Session,
+    view: View,
+    at_in: float,
+    findings: Sequence[Finding] = (),
+    rooms: Sequence[SpaceShown] | None = None,
+    kept: Kept | None = None,
+) -> Picture:
+    """The framed pole from above, turned like the elevation."""
+    scene, pole = session.scene(session.shown), framed_pole(session)
+    return plan_view(
+        scene,
+        pole=pole,
+        at_in=at_in,
+        text_in=view.text_in,
+        look_deg=view.look_deg,
+        findings=findings,
+        spaces=rooms,
+        names=False,
+        kept=kept,
+    )
+
+
+def level_of(session: Session, key: str) -> float | None:
+    """The height above its ground line of a thing on the framed pole, `None` without one."""
+    scene = session.scene(session.shown)
+    parts = scene.parts_of.get(key, ())
+    solid = scene.poles.get(framed_pole(session))
+    if not parts or solid is None or parts[0].shape is None or parts[0].tags & Tag.POLE:
+        return None
+    if isinstance(parts[0].shape, Run):
+        return parts[0].shape.p[2] - solid.foot[2]
+    return parts[0].up_in * solid.rise
+
+
+def levels(session: Session) -> list[float]:
+    """Heights above its ground line of everything on the framed pole."""
+    scene, pole = session.scene(session.shown), framed_pole(session)
+    there = {part.owner for part in scene.bodies if part.pole == pole}
+    known = (level_of(session, owner) for owner in there)
+    return sorted({level for level in known if level is not None})
+
+
+def first_level(session: Session) -> float:
+    """The height the plan has while nothing says another."""
+    return plan_height(session.scene(session.shown), framed_pole(session))
 
 
 def _picture(
-    scene: Scene, view: View, pole: str, ruler_in: float, empty: tuple[str, str]
+    scene: Scene,
+    view: View,
+    pole: str,
+    ruler_in: float,
+    empty: tuple[str, str],
+    rooms: Sequence[SpaceShown] | None = None,
+    kept: Kept | None = None,
 ) -> Picture:
-    picture = elevation(scene, view, pole, dimensions=False)
+    picture = _elevation(scene, view, pole, rooms, kept)
     solid = scene.poles.get(pole)
     if solid is None:
-        lines = [
-            Text((0.0, (8.0 - 1.8 * row) * view.text_in), line, view.text_in, "label", "", "middle")
-            for row, line in enumerate(empty)
-        ]
-        return picture.with_more(lines)
-    return picture.with_more(height_scale(solid, ruler_in, _highest(scene), view.text_in))
+        return picture.with_more(_lines(empty, (0.0, 8.0 * view.text_in), view.text_in, "middle"))
+    return picture.with_more(ruler(solid, ruler_in, _highest(scene), view.text_in))
+
+
+def _lines(
+    lines: Sequence[str], at: XY, text_in: float, anchor: Literal["left", "middle"]
+) -> Iterator[Text]:
+    for row, line in enumerate(lines):
+        spot = (at[0], at[1] - 1.8 * row * text_in)
+        yield Text(spot, line, text_in, "label", "", anchor)
 
 
 def _highest(scene: Scene) -> float:
@@ -103,76 +312,221 @@ def _highest(scene: Scene) -> float:
         (
             max(part.shape.p[2], part.shape.q[2])
             for part in scene.bodies
-            if part.shape is not None and part.tags & (Tag.POLE | Tag.NEARBY)
+            if part.shape is not None and part.tags & _TALL
         ),
         default=0.0,
     )
 
 
-def layout(session: Session, look_deg: float, width_px: float, height_px: float) -> Layout:
-    """The layout at which both elevations fit a room on screen, text readable."""
-    made = _fitted(session, look_deg, width_px, height_px, SIZES_PX[0])
+def layout(
+    session: Session, look_deg: float, views: Views, width_px: float, height_px: float
+) -> Layout:
+    """The layout at which all views fit a room on screen, text readable."""
+    drawn, room = _Drawn(session, look_deg, views), (width_px, height_px)
+    made = _fitted(drawn, room, SIZES_PX[0])
     for size in SIZES_PX[1:]:
         if made.px_per_in >= LARGE_ENOUGH:
             break
-        made = _fitted(session, look_deg, width_px, height_px, size)
+        made = _fitted(drawn, room, size)
     return made
 
 
-def still_fits(session: Session, look_deg: float, made: Layout) -> bool:
+def still_fits(session: Session, look_deg: float, views: Views, made: Layout) -> bool:
     """Whether a changed job still lies within a layout, and does not leave much of it empty."""
-    now = _laid_out(session, look_deg, made.text_in)
-    (left, low, right, top), (n_left, n_low, n_right, n_top) = made.bounds, now.bounds
+    now = _laid_out(_Drawn(session, look_deg, views), made.text_in, made.plan_spot)
+    full = _width(now) > FULL * _width(made) or _height(now) > FULL * _height(made)
+    return full and _lies_within(now, made, views)
+
+
+def has_room(made: Layout, kind: PaneKind, drawn: Sequence[Primitive]) -> bool:
+    """Whether what is drawn in a view lies within the place it has; its height scale does."""
+    left, low, right, top = Picture(tuple(one for one in drawn if one.style != "scale")).bounds()
+    x, y = made.places[kind]
+    return _covers(made.boxes[kind], (left + x, low + y, right + x, top + y), 0.0)
+
+
+def _lies_within(now: Layout, made: Layout, views: Views) -> bool:
     hair = 1e-6
-    within = (
-        now.shift_in <= made.shift_in + hair
-        and n_right - now.shift_in <= right - made.shift_in + hair
-        and n_left >= left - hair
-        and n_low >= low - hair
-        and n_top <= top + hair
-        and all(now >= was - hair for now, was in zip(now.rulers_in, made.rulers_in, strict=True))
+    if not now.is_free or now.places.keys() != made.places.keys():
+        return False
+    if views.together and abs(_beside_framed(now, "found") - _beside_framed(made, "found")) > hair:
+        return False
+    within = all(
+        _covers(made.boxes[kind], now.boxes[kind], made.places[kind][0] - now.places[kind][0])
+        for kind in made.boxes
+        if kind != "plan"
     )
-    full = (n_right - n_left) > FULL * (right - left) or (n_top - n_low) > FULL * (top - low)
-    return within and full
+    rulers = zip(now.rulers_in, made.rulers_in, strict=True)
+    return within and all(new >= old - hair for new, old in rulers)
 
 
-def _fitted(
-    session: Session, look_deg: float, width_px: float, height_px: float, size_px: float
-) -> Layout:
+def _beside_framed(made: Layout, kind: PaneKind) -> float:
+    return made.places[kind][0] - made.places["framed"][0]
+
+
+def _covers(box: Bounds, other: Bounds, shift_in: float) -> bool:
+    """Whether a box covers another that is shifted to the right."""
+    hair = 1e-6
+    return (
+        other[0] + shift_in >= box[0] - hair
+        and other[2] + shift_in <= box[2] + hair
+        and other[1] >= box[1] - hair
+        and other[3] <= box[3] + hair
+    )
+
+
+def _width(made: Layout) -> float:
+    return made.bounds[2] - made.bounds[0]
+
+
+def _height(made: Layout) -> float:
+    return made.bounds[3] - made.bounds[1]
+
+
+class _Drawn:
+    """What the views of a session would show at different text heights; drawn once for each."""
+
+    def __init__(self, session: Session, look_deg: float, views: Views) -> None:
+        self.session, self.look_deg, self.views = session, look_deg, views
+        self.rooms = framed_spaces(session) if views.spaces else None
+        self._known: dict[tuple[PaneKind, float], Picture] = {}
+
+    def at(self, kind: PaneKind, text_in: float) -> Picture:
+        """An elevation without its height scale."""
+        known = self._known.get((kind, text_in))
+        if known is None:
+            known = self._known[kind, text_in] = self._draw(kind, View(self.look_deg, text_in))
+        return known
+
+    def _draw(self, kind: PaneKind, view: View) -> Picture:
+        session = self.session
+        if kind == "second":
+            return second_picture(session, second_view(view), self.rooms)
+        if kind == "found":
+            if self.views.together:
+                return found_picture(session, view, 0.0, faint=True)
+            scene, pole = session.scene("found"), found_pole(session)
+            return _elevation(scene, view, pole)
+        scene, pole = session.scene(session.shown), framed_pole(session)
+        return _elevation(scene, view, pole, self.rooms)
+
+
+def _fitted(drawn: _Drawn, room_px: tuple[float, float], size_px: float) -> Layout:
+    """The largest layout for a font size; the plan lies where that gives most room."""
+    spots = range(AT_END + 1) if drawn.views.plan else (AT_END,)
+    made = [_fitted_with(drawn, room_px, size_px, spot) for spot in spots]
+    return max((one for one in made if one.is_free), key=lambda one: one.px_per_in)
+
+
+def _fitted_with(drawn: _Drawn, room_px: tuple[float, float], size_px: float, spot: int) -> Layout:
     # extents grow about evenly with text, so two drawings tell where drawing and room agree
-    small, large = (_laid_out(session, look_deg, text) for text in (5.0, 11.0))
+    small, large = (_laid_out(drawn, text, spot) for text in (5.0, 11.0))
     scale = 1e9
-    for room, least, most in ((width_px, 0, 2), (height_px, 1, 3)):
-        at_small = small.bounds[most] - small.bounds[least]
-        grown = (large.bounds[most] - large.bounds[least] - at_small) / 6.0
+    for room, extent_of in zip(room_px, (_width, _height), strict=True):
+        at_small = extent_of(small)
+        grown = (extent_of(large) - at_small) / 6.0
         bare = at_small - 5.0 * grown
         scale = min(scale, (room - grown * size_px * CAPITAL) / bare)
     scale = max(scale, SMALLEST)
-    for _ in range(3):
-        made = _laid_out(session, look_deg, capital_in(size_px, scale))
-        left, low, right, high = made.bounds
-        fits = max(min(width_px / (right - left), height_px / (high - low)), SMALLEST)
+    for _ in range(4):
+        made = _laid_out(drawn, capital_in(size_px, scale), spot)
+        fits = max(min(room_px[0] / _width(made), room_px[1] / _height(made)), SMALLEST)
         if fits >= 0.995 * scale:
             break
         scale = fits
-    return replace(made, px_per_in=scale, size_px=size_px)
+    return replace(made, px_per_in=min(scale, fits), size_px=size_px)
 
 
-def _laid_out(session: Session, look_deg: float, text_in: float) -> Layout:
-    view = View(look_deg, text_in)
-    found = elevation(session.scene("found"), view, found_pole(session), dimensions=False).bounds()
-    framed = elevation(
-        session.scene("framed"), view, framed_pole(session), dimensions=False
-    ).bounds()
-    rulers = (min(found[0], -REACH_IN) - 0.6 * text_in, min(framed[0], -REACH_IN) - 0.6 * text_in)
-    numbers = 4.0 * text_in
-    left, framed_left = rulers[0] - numbers, rulers[1] - numbers
-    found_right = max(found[2] + BETWEEN * text_in, REACH_IN + LEAST_BETWEEN * text_in)
-    shift = found_right - framed_left
+def _laid_out(drawn: _Drawn, text_in: float, spot: int) -> Layout:
+    """The row of views at a text height, with the plan at one of its places."""
+    session, views = drawn.session, drawn.views
+    framed, found = drawn.at("framed", text_in), drawn.at("found", text_in).bounds()
+    f_left, f_low, f_right, f_top = framed.bounds()
+    rulers = [min(left, -REACH_IN) - RULER_RIGHT * text_in for left in (found[0], f_left)]
+    if views.together:
+        found_at, framed_at = _found_from_framed(session, View(drawn.look_deg, text_in)), 0.0
+        rulers = [rulers[1], min(rulers[1], rulers[0] + found_at)]
+        found_box = (found_at + found[0], found[1], found_at + found[2], found[3])
+    else:
+        right = max(found[2] + BETWEEN * text_in, REACH_IN + LEAST_BETWEEN * text_in)
+        found_box = (rulers[0] - RULER_LEFT * text_in, found[1], right, found[3])
+        found_at, framed_at = 0.0, right - (rulers[1] - RULER_LEFT * text_in)
+    left = framed_at + rulers[1] - RULER_LEFT * text_in
+    right = framed_at + max(f_right, REACH_IN + FINDING_ROOM * text_in)
+    places: dict[PaneKind, XY] = {"found": (found_at, 0.0), "framed": (framed_at, 0.0)}
+    boxes: dict[PaneKind, Bounds] = {"found": found_box, "framed": (left, f_low, right, f_top)}
+    plan, ground, is_free = bare_box(text_in), framed_ground(session), True
+    if views.plan and spot < AT_END:
+        x, y = _plan_places(framed.primitives, plan, text_in, ground)[spot]
+        is_free = _is_free(framed.primitives, (x, y), plan, text_in)
+        places["plan"] = (framed_at + x, y)
+        right = max(right, framed_at + x + plan[2] + BETWEEN * text_in)
+    if views.second:
+        second = drawn.at("second", text_in).bounds()
+        at = right - min(second[0], -REACH_IN) + BETWEEN * text_in
+        left, right = (
+            right + BETWEEN * text_in,
+            at + max(second[2], REACH_IN + FINDING_ROOM * text_in),
+        )
+        places["second"] = (at, 0.0)
+        boxes["second"] = (left, second[1], right, second[3])
+    if views.plan and spot == AT_END:
+        places["plan"] = (right + BETWEEN * text_in - plan[0], ground - plan[1])
+        right += BETWEEN * text_in + plan[2] - plan[0]
+    if views.plan:
+        x, y = places["plan"]
+        boxes["plan"] = (x + plan[0], y + plan[1], x + plan[2], y + plan[3])
     bounds = (
-        left,
-        min(found[1], framed[1]) - text_in,
-        shift + max(framed[2], REACH_IN + FINDING_ROOM * text_in),
-        max(found[3], framed[3]) + text_in,
+        min(box[0] for box in boxes.values()),
+        min(box[1] for box in boxes.values()) - text_in,
+        max(right, *(box[2] for box in boxes.values())),
+        max(box[3] for box in boxes.values()) + text_in,
     )
-    return Layout(shift, rulers, bounds, text_in, 1.0, 0.0)
+    stand = (rulers[0], rulers[1])
+    return Layout(places, boxes, stand, bounds, text_in, 1.0, 0.0, spot, is_free)
+
+
+def framed_ground(session: Session) -> float:
+    """The level of the ground at the framed pole, 0 without one."""
+    solid = session.scene(session.shown).poles.get(framed_pole(session))
+    return solid.foot[2] if solid else 0.0
+
+
+def _found_from_framed(session: Session, view: View) -> float:
+    """How far right of the framed pole's foot the found one's is, as seen."""
+    found = session.scene("found").poles.get(found_pole(session))
+    framed = session.scene(session.shown).poles.get(framed_pole(session))
+    if found is None or framed is None:
+        return 0.0
+    return dot(found.foot, view.right) - dot(framed.foot, view.right)
+
+
+AT_END = 2
+"""The place for the plan at the end of the row, where there is always room."""
+
+
+def _plan_places(
+    taken: Sequence[Primitive], plan: Bounds, text_in: float, ground: float
+) -> tuple[XY, XY]:
+    """Where the plan's middle may lie from the framed pole's foot, below what is drawn there.
+
+    Beside the pole above the ground line, or beyond that line's end down to the butt.
+    """
+    butt = min((y for one in taken for _, y in extent(one)), default=0.0)
+    return (
+        (BESIDE_POLE_IN - plan[0], ground + 1.5 * text_in - plan[1]),
+        (REACH_IN + 2.0 * text_in - plan[0], min(butt, ground) - plan[1]),
+    )
+
+
+def _is_free(taken: Sequence[Primitive], at: XY, plan: Bounds, text_in: float) -> bool:
+    """Whether nothing is drawn where the plan and its heading would lie."""
+    left, low, right = at[0] + plan[0], at[1] + plan[1], at[0] + plan[2]
+    top = at[1] + plan[3] + HEADING_ROOM * text_in
+    boxes = (_box_of(one) for one in taken)
+    return not any(a < right and c > left and b < top and d > low for a, b, c, d in boxes)
+
+
+def _box_of(one: Primitive) -> Bounds:
+    xs, ys = zip(*extent(one), strict=True)
+    return min(xs), min(ys), max(xs), max(ys)

@@ -7,16 +7,18 @@ after the first paint.
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QEvent, Qt, Signal
 from PySide6.QtGui import QCloseEvent, QColor, QPaintEvent, QPalette
 from PySide6.QtWidgets import (
+    QApplication,
     QDialog,
     QHBoxLayout,
     QLabel,
     QMainWindow,
     QPushButton,
+    QSplitter,
     QStackedWidget,
     QToolButton,
     QVBoxLayout,
@@ -24,9 +26,11 @@ from PySide6.QtWidgets import (
 )
 
 from framer import __version__
+from framer.desk.arranging import Arranging
 from framer.desk.filing import Filing
 from framer.desk.looks import PAPER_RGB
-from framer.desk.menus import Actions
+from framer.desk.menus import KEYS_HEADING, VIEWS, Actions
+from framer.desk.settings import remember, remembered_bytes
 from framer.errors import FramerError
 
 if TYPE_CHECKING:
@@ -39,21 +43,9 @@ if TYPE_CHECKING:
 
 SAID_MS = 15_000
 NO_JOB = "No job is open. Open a job file (it ends in .framer), or start a new job."
-
-KEYS = """On the sheet
-    click: select, drag: move up and down or along the arm (to the inch; with Shift to 1/16 in)
-    arrow keys: move by 1 in; with Shift 1/16 in, with Ctrl 1 ft
-    Page Up, Page Down: select the next thing up or down the framed pole
-    Escape: drop the drag, then the selection
-    wheel: zoom; middle button, or space and drag: pan; Ctrl+0: fit
-Looking
-    Ctrl and a digit as on a number pad with north up: 8 north, 6 east, 2 south, 4 west
-Entries
-    3 ft 11 in, 3'-11", 47 in, 47 and 1.19 m are all understood; Escape puts back what was there
-Stock
-    Insert: search; Enter or a double click: put the part on what is selected
-Going round
-    F6 sheet, F7 findings, F8 entries, Tab to the next control"""
+FIRST = "New here? Start a new job: a line above the sheet says what to do next. F1 shows a tour."
+ASIDE_PX = 28
+"""A further window stands this far right of and below the one it was opened from."""
 
 
 class _Blank(QWidget):
@@ -68,6 +60,8 @@ class _Blank(QWidget):
         self.setPalette(paper)
         self.setAutoFillBackground(True)
         self.words = QLabel(self)
+        self.first = QLabel(FIRST, self)
+        self.first.setAlignment(Qt.AlignmentFlag.AlignHCenter)
         self.buttons = QWidget(self)
         row = QHBoxLayout(self.buttons)
         row.addStretch(1)
@@ -90,6 +84,8 @@ class _Blank(QWidget):
         column.addStretch(1)
         column.addLayout(line)
         column.addWidget(self.buttons)
+        column.addSpacing(8)
+        column.addWidget(self.first)
         column.addStretch(2)
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -108,12 +104,16 @@ class Window(QMainWindow):
         table: what shows it, `None` before the first.
         keeper: what keeps it until it is saved, `None` before the first.
         filing: what opens, saves and exports.
-        commands: the actions of the menus.
+        arranging: what copies, mirrors and deletes what is selected.
+        commands: the actions of the menus and the tool bar.
+        next_step: the line that says what to do next.
         dialogs: those that stay open beside the window, by command, once they were asked for.
         notice: what went wrong with a file, until it is closed or another goes well.
     """
 
     painted = Signal()
+    wants_window = Signal(object)
+    closed = Signal()
 
     def __init__(self) -> None:
         super().__init__()
@@ -121,6 +121,7 @@ class Window(QMainWindow):
         self.table: Table | None = None
         self.keeper: Keeper | None = None
         self.filing = Filing(self)
+        self.arranging = Arranging(self)
         self.commands = Actions(self, self.run)
         self.dialogs: dict[str, QDialog] = {}
         self._blank = _Blank(self)
@@ -130,16 +131,20 @@ class Window(QMainWindow):
         self.notice = QLabel(self)
         self.notice.setWordWrap(True)
         self._notice_bar = self._made_notice_bar()
+        self.next_step = self._made_next_step()
         middle = QWidget(self)
         column = QVBoxLayout(middle)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(0)
         column.addWidget(self._notice_bar)
+        column.addWidget(self.next_step)
         column.addWidget(self._pages, 1)
         self.setCentralWidget(middle)
         self.statusBar()
         self.resize(1280, 800)
+        self.restoreGeometry(remembered_bytes("window"))
         self.setWindowTitle("framer")
+        self.commands.submenus["recent"].aboutToShow.connect(self.filing.list_recent)
         self.show_empty()
 
     def _made_notice_bar(self) -> QWidget:
@@ -156,12 +161,26 @@ class Window(QMainWindow):
         bar.hide()
         return bar
 
+    def _made_next_step(self) -> QLabel:
+        line = QLabel(self)
+        line.setTextFormat(Qt.TextFormat.PlainText)
+        line.setWordWrap(True)
+        line.setContentsMargins(10, 3, 10, 3)
+        line.setAutoFillBackground(True)
+        # a pair of roles that every palette has apart, a dark one too
+        line.setBackgroundRole(QPalette.ColorRole.Base)
+        line.setForegroundRole(QPalette.ColorRole.Text)
+        line.setAccessibleName("what to do next")
+        line.hide()
+        return line
+
     # --- what is said ---
 
     def show_empty(self, opening: str = "") -> None:
         """Say that no job is open and what to do next, or which one is being opened."""
         self._blank.words.setText(f"Opening {opening} ..." if opening else NO_JOB)
         self._blank.buttons.setVisible(not opening)
+        self._blank.first.setVisible(not opening)
 
     def say(self, text: str) -> None:
         """Put a line in the status bar."""
@@ -176,8 +195,6 @@ class Window(QMainWindow):
     def tell(self, text: str) -> None:
         """Say in the window what a person should know of the file; nothing for no text."""
         if text:
-            from PySide6.QtCore import Qt
-
             self.notice.setTextFormat(Qt.TextFormat.PlainText)
             self.notice.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
             self.notice.setText(text)
@@ -193,8 +210,11 @@ class Window(QMainWindow):
         """Carry out a command of the menus."""
         if name.startswith("look_"):
             self._look(name.removeprefix("look_").replace("_", "-"))
+        elif name in VIEWS:
+            self._show_views()
         else:
-            owner = self.filing if hasattr(self.filing, f"on_{name}") else self
+            owners = (self.filing, self.arranging, self)
+            owner = next(one for one in owners if hasattr(one, f"on_{name}"))
             getattr(owner, f"on_{name}")()
 
     def show_session(self, session: Session, left: Path | None = None) -> None:
@@ -215,7 +235,13 @@ class Window(QMainWindow):
                 self.bridge.selection_changed,
             ):
                 signal.connect(self.refresh_actions)
+            self.bridge.job_opened.connect(self.show_next_step)
+            self.bridge.job_changed.connect(self.show_next_step)
             self.commands.allow_all()
+            self._as_it_was_left(self.table)
+            # its line takes room from the sheet, which is laid out once when the job is opened
+            self.next_step.setVisible(self.commands.is_on("next_step"))
+            QApplication.sendPostedEvents(None, QEvent.Type.LayoutRequest.value)
         self.bridge.open(session)
         if self.keeper is None:
             from framer.desk.keeping import Keeper
@@ -224,6 +250,32 @@ class Window(QMainWindow):
         self.tell(self.keeper.take(left))
         if self.table is not None:
             self.table.board.view.setFocus()
+
+    def _as_it_was_left(self, table: Table) -> None:
+        """Splitters and switches as they were left."""
+        for split in table.findChildren(QSplitter):
+            if split.objectName():
+                split.restoreState(remembered_bytes(f"splitter/{split.objectName()}"))
+        for name in self.commands.switches():
+            if name != "next_step":
+                self.run(name)
+        self.statusBar().clearMessage()  # only what somebody changes is said
+
+    def _remember(self) -> None:
+        remember("window", self.saveGeometry())
+        for split in self.table.findChildren(QSplitter) if self.table is not None else ():
+            if split.objectName():
+                remember(f"splitter/{split.objectName()}", split.saveState())
+
+    def show_next_step(self) -> None:
+        """Say what to do next, as the job now is."""
+        if self.bridge is None:
+            return
+        from framer.answers.next_step import next_step
+
+        session = self.bridge.session
+        self.next_step.setText(next_step(session.job, session.findings("framed")))
+        self.next_step.setVisible(self.commands.is_on("next_step"))
 
     def saved(self) -> str:
         """Forget what was kept of a job that is in its file now, and hold that file."""
@@ -238,9 +290,69 @@ class Window(QMainWindow):
 
         self._blank.left.setVisible(bool(left_untitled()))
 
-    def on_quit(self) -> None:
+    def on_close(self) -> None:
         """Close the window."""
         self.close()
+
+    def on_quit(self) -> None:
+        """Close all windows, as long as none has changes somebody wants to keep."""
+        for window in QApplication.topLevelWidgets():
+            if isinstance(window, Window) and window.isVisible() and not window.close():
+                return
+
+    def on_new_window(self) -> None:
+        """Open one more window."""
+        self.wants_window.emit(None)
+
+    def _show_views(self) -> None:
+        """Show the views that are switched on."""
+        if self.table is not None:
+            from framer.desk.two_poles import Views
+
+            self.table.board.show_views(Views(*(self.commands.is_on(name) for name in VIEWS)))
+            self.table.answers.want_room(on=self.commands.is_on("show_room"))
+
+    def on_next_step(self) -> None:
+        """Show or hide the line that says what to do next."""
+        self.show_next_step()
+        on = self.commands.is_on("next_step")
+        self.say(f"what to do next is {'said above the sheet' if on else 'not said any more'}")
+
+    def on_metric(self) -> None:
+        """Write lengths in metres, or in feet and inches."""
+        if self.bridge is None:
+            return
+        from msgspec.structs import replace
+
+        units: Literal["ft-in", "metric"] = "metric" if self.commands.is_on("metric") else "ft-in"
+        remember("units", units)
+        name = "write lengths in metres" if units == "metric" else "write lengths in feet"
+        self.bridge.do(name, lambda job: replace(job, settings=replace(job.settings, units=units)))
+        self.say(name)
+
+    def on_print_preview(self) -> None:
+        """Show the sketch as it will be printed."""
+        if self.bridge is None or self.table is None:
+            return
+        from framer.desk.print_preview import PrintPreview
+
+        try:
+            sheet = self.filing.sheet()
+        except FramerError as problem:
+            self.complain("Not shown", problem)
+            return
+        shown = PrintPreview(sheet, self)
+        shown.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        old = self.dialogs.pop("print_preview", None)
+        if old is not None:
+            old.close()
+        self.dialogs["print_preview"] = shown
+        shown.destroyed.connect(lambda: self._forget_dialog("print_preview", shown))
+        shown.show()
+
+    def _forget_dialog(self, name: str, dialog: QDialog) -> None:
+        if self.dialogs.get(name) is dialog:
+            del self.dialogs[name]
 
     def on_undo(self) -> None:
         """Take back the last step."""
@@ -259,34 +371,50 @@ class Window(QMainWindow):
         if self.table is not None:
             self.table.turn_to(1)
 
-    def on_delete(self) -> None:
-        """Take the selected thing out of the job."""
-        if self.bridge is None:
-            return
-        from framer.edits.things import carried_by, delete
-
-        key, job = self.bridge.selected, self.bridge.job
-        more = len(carried_by(job, key)) if key in job.item_by_id else 0
-        words = f"delete {job.label(key)}"
-        with_it = f", and {more} thing{'s' * (more > 1)} on it" if more else ""
-        problem = self.bridge.do(words, lambda job: delete(job, key))
-        self.say(problem or f"{words}{with_it}; undo brings it back")
-
     def on_rulebooks(self) -> None:
         """Choose the rulebooks that judge the job."""
         if self.bridge is not None:
             from framer.desk.rulebooks import Rulebooks
 
-            self._show_dialog("rulebooks", Rulebooks)
+            self.show_dialog("rulebooks", Rulebooks)
+
+    def on_strength(self) -> None:
+        """Choose what strength is judged by."""
+        if self.bridge is not None:
+            from framer.desk.strength_choice import StrengthChoice
+
+            self.show_dialog("strength", StrengthChoice)
+
+    def on_as_built(self) -> None:
+        """Type heights as built."""
+        if self.bridge is not None:
+            from framer.desk.as_built import AsBuilt
+
+            self.show_dialog("as_built", AsBuilt)
+
+    def on_revisions(self) -> None:
+        """Issue revisions and sign off."""
+        if self.bridge is not None:
+            from framer.desk.revisions import Revisions
+
+            self.show_dialog("revisions", Revisions)
+
+    def on_notices(self) -> None:
+        """Choose the days notices are reckoned from."""
+        if self.bridge is not None:
+            from framer.desk.notices import Notices
+
+            self.show_dialog("notices", Notices)
 
     def on_house_rules(self) -> None:
         """Make rules of one's own."""
         if self.bridge is not None:
             from framer.desk.house_rules import HouseRules
 
-            self._show_dialog("house_rules", HouseRules)
+            self.show_dialog("house_rules", HouseRules)
 
-    def _show_dialog(self, name: str, kind: Callable[[Bridge, Window], QDialog]) -> None:
+    def show_dialog(self, name: str, kind: Callable[[Bridge, Window], QDialog]) -> None:
+        """Show a dialog that stays open beside the window."""
         if self.bridge is None:
             return
         if name not in self.dialogs:
@@ -326,16 +454,55 @@ class Window(QMainWindow):
         if self.table is not None:
             self.table.turn_to(0)
 
+    def on_steps(self) -> None:
+        """Turn to the steps."""
+        if self.table is not None:
+            self.table.turn_to_page(self.table.steps)
+
+    def on_put_in_step(self) -> None:
+        """Put a step in, after the chosen one."""
+        if self.table is not None:
+            self.table.turn_to_page(self.table.steps)
+            self.table.steps.insert()
+
+    def on_stage_before(self) -> None:
+        """Show the pole a step earlier."""
+        if self.table is not None:
+            self.table.board.stages.step(-1)
+
+    def on_stage_after(self) -> None:
+        """Show the pole a step later."""
+        if self.table is not None:
+            self.table.board.stages.step(1)
+
+    def on_answers(self) -> None:
+        """Turn to the answers."""
+        if self.table is not None:
+            self.table.turn_to_page(self.table.answers)
+
     def on_thing(self) -> None:
         """Go to the first entry of the selected thing."""
         if self.table is not None:
             self.table.thing.focus_first()
 
+    def on_help(self) -> None:
+        """Show the tour."""
+        self._help("")
+
     def on_keys(self) -> None:
         """Show what keys and mouse do."""
-        from PySide6.QtWidgets import QMessageBox
+        self._help(KEYS_HEADING)
 
-        QMessageBox.information(self, "Keys and mouse", KEYS)
+    def _help(self, heading: str) -> None:
+        from framer.desk.help import Help
+
+        shown = self.dialogs.get("help")
+        if not isinstance(shown, Help):
+            shown = self.dialogs["help"] = Help(self.commands, self)
+        shown.show()
+        shown.turn_to(heading)
+        shown.raise_()
+        shown.activateWindow()
 
     def on_about(self) -> None:
         """Show version and cautions."""
@@ -358,13 +525,17 @@ class Window(QMainWindow):
         self.setWindowModified(session.is_changed or session.path is None)
         undo, redo = session.undo_name, session.redo_name
         allow = self.commands.allow
-        allow("undo", "" if undo else "nothing has been done yet", f"&Undo {undo}".strip())
-        allow("redo", "" if redo else "nothing has been taken back", f"&Redo {redo}".strip())
-        key, job = self.bridge.selected, session.job
-        label = job.label(key) if key else ""
-        reason = "" if key in job.thing_by_id else "it is part of the survey"
-        allow("delete", reason if key else "nothing is selected", f"&Delete {label}".strip())
-        allow("thing", "" if key in job.thing_by_id else "nothing with entries is selected")
+        reason = "" if undo else "nothing has been done yet"
+        allow("undo", reason, f"&Undo {undo}".strip(), f"take back: {undo}")
+        reason = "" if redo else "nothing has been taken back"
+        allow("redo", reason, f"&Redo {redo}".strip(), f"bring back: {redo}")
+        self.commands.by_name["metric"].setChecked(session.job.settings.units == "metric")
+        reason = "" if session.job.steps else "the job has no steps yet: put them in (F5)"
+        for name in ("stage_before", "stage_after", "export_stages"):
+            allow(name, reason)
+        self.arranging.refresh()
+        known = self.bridge.selected in session.job.thing_by_id
+        allow("thing", "" if known else "nothing with entries is selected")
 
     def closeEvent(self, event: QCloseEvent) -> None:
         """Ask before changes are lost."""
@@ -373,6 +544,10 @@ class Window(QMainWindow):
                 dialog.hide()
             if self.keeper is not None:
                 self.keeper.leave()
+            if self.filing.exporting is not None:
+                self.filing.exporting.leave()
+            self._remember()
             event.accept()
+            self.closed.emit()
         else:
             event.ignore()

@@ -26,6 +26,12 @@ def qt_folders_out_of_reach() -> None:
 
 
 @pytest.fixture(autouse=True)
+def own_settings(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What a window of one test remembers, no other test sees."""
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path_factory.mktemp("settings")))
+
+
+@pytest.fixture(autouse=True)
 def nothing_left_behind(qapp: QApplication) -> Iterator[None]:
     """Fail a test after which a window of its own still exists or a timer of its own still runs."""
     windows_before = QApplication.topLevelWidgets()

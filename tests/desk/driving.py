@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 
 from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
@@ -13,6 +14,7 @@ from framer.desk.board import Board
 from framer.desk.bridge import Bridge
 from framer.desk.entry import LengthEntry
 from framer.desk.table import Table
+from framer.desk.two_poles import PaneKind
 from framer.desk.window import Window
 from framer.model.place import AnyPlace
 from framer.model.stage import place_at
@@ -181,7 +183,7 @@ def texts(window: Window) -> list[tuple[str, QRectF]]:
     """Every text on the sheet with the pixels it covers."""
     board = board_of(window)
     found = []
-    for layer in (board.found, board.framed, board.found_overlay, board.overlay):
+    for layer in (*board.layers.values(), *board.overlays.values()):
         for item in layer.items:
             if isinstance(item, QGraphicsSimpleTextItem) and item.text():
                 box = item.deviceTransform(board.view.viewportTransform()).mapRect(
@@ -189,3 +191,36 @@ def texts(window: Window) -> list[tuple[str, QRectF]]:
                 )
                 found.append((item.text(), box))
     return found
+
+
+def carry(window: Window, part: str, spots: Sequence[QPoint], *, let_go: bool = True) -> None:
+    """Press a part in the list of the stock, carry it over points of the sheet, and let it go."""
+    stock = table_of(window).stock
+    table_of(window).turn_to(1)
+    stock.search.setText(part)
+    tree = stock.tree
+    at = tree.visualRect(tree.currentIndex()).center()
+    QTest.mousePress(tree.viewport(), LEFT, NO_KEYS, at)
+    sheet = board_of(window).view.viewport()
+    last = at
+    for spot in spots:
+        where = sheet.mapToGlobal(spot)
+        last = tree.viewport().mapFromGlobal(where)
+        event = QMouseEvent(
+            QMouseEvent.Type.MouseMove,
+            QPointF(last),
+            QPointF(where),
+            Qt.MouseButton.NoButton,
+            LEFT,
+            NO_KEYS,
+        )
+        QApplication.sendEvent(tree.viewport(), event)
+    if let_go:
+        QTest.mouseRelease(tree.viewport(), LEFT, NO_KEYS, last)
+
+
+def point_in(window: Window, kind: PaneKind, right_in: float, up_in: float) -> QPoint:
+    """The point of the sheet at a distance from the pole's foot in a view, real inches."""
+    board = board_of(window)
+    x, y = board.pane(kind).origin
+    return board.view.mapFromScene(QPointF(x + right_in, -y - up_in))

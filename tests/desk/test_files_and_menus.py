@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Callable
+import shutil
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from threading import Event, Timer
+from typing import Any
 
 import ezdxf
 import pytest
@@ -14,9 +17,13 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QFileDialog, QLabel, QMessageBox, QPushButton
 
 from framer import __version__
+from framer.desk import exporting
 from framer.desk.window import Window
+from framer.drawing.sheet import Sheet
+from framer.drawing.viewing import view_words
 from framer.files.reader import read_job
 from framer.files.writer import write_job
+from framer.session import Session
 from tests.desk.driving import SAMPLES, board_of, bridge_of, drag, height_of, said, table_of, texts
 
 CTRL = Qt.KeyboardModifier.ControlModifier
@@ -69,6 +76,14 @@ def run(window: Window, name: str) -> None:
     action = window.commands.by_name[name]
     assert action.isEnabled(), action.toolTip()
     action.trigger()
+    exported(window)
+
+
+def exported(window: Window) -> None:
+    """Wait for an export that runs beside the work."""
+    line = window.filing.exporting
+    while line is not None and line.now is not None:
+        QTest.qWait(10)
 
 
 def test_without_a_job_the_window_says_what_to_do_next(window: Window) -> None:
@@ -108,7 +123,7 @@ def test_a_job_without_a_new_pole_says_what_to_do_on_the_sheet(corner: Window) -
         run(corner, "delete")
     shown = [text for text, _ in texts(corner)]
     assert "No pole stands here yet." in shown
-    assert "Put a new one in from stock (Insert)." in shown
+    assert "Put a new pole in from stock (Insert)." in shown
 
 
 def test_saving_and_opening_again_gives_the_same_job(
@@ -155,7 +170,9 @@ def test_a_dialog_that_is_cancelled_changes_nothing(
     save_to(None)
     open_from(None)
     before = sorted(tmp_path.rglob("*"))
-    for name in ("save_as", "export_dxf", "export_pdf", "export_csv", "open"):
+    for name in ("save_as", "export_dxf", "export_pdf", "export_csv", "export_drill", "open"):
+        run(corner, name)
+    for name in ("export_framing", "export_brief"):
         run(corner, name)
     assert bridge_of(corner).job is job
     assert sorted(tmp_path.rglob("*")) == before
@@ -178,6 +195,119 @@ def test_the_sketch_and_the_material_list_are_exported(
     with (tmp_path / "list.csv").open(newline="", encoding="utf-8") as file:
         listed = list(csv.DictReader(file))
     assert any("Wood arm 10 ft" in row["name"] for row in listed)
+    save_to(tmp_path / "list.xlsx")
+    run(corner, "export_csv")
+    assert (tmp_path / "list.xlsx").read_bytes().startswith(b"PK")
+
+
+def test_the_drill_sheet_is_exported_as_its_ending_says(
+    corner: Window, tmp_path: Path, save_to: Callable[[Path | None], None]
+) -> None:
+    for name in ("drill.pdf", "drill.dxf", "drill.csv"):
+        save_to(tmp_path / name)
+        run(corner, "export_drill")
+        assert said(corner) == f"wrote {name}"
+    assert (tmp_path / "drill.pdf").read_bytes().startswith(b"%PDF-")
+    assert ezdxf.readfile(tmp_path / "drill.dxf").audit().errors == []
+    with (tmp_path / "drill.csv").open(newline="", encoding="utf-8") as file:
+        assert [row["bolt for"] for row in csv.DictReader(file)][:2] == [
+            "Line arm",
+            "Line arm brace",
+        ]
+
+
+def test_the_framing_sheet_is_exported_as_it_is_seen(
+    corner: Window, tmp_path: Path, save_to: Callable[[Path | None], None]
+) -> None:
+    corner.commands.by_name["look_east"].trigger()
+    save_to(tmp_path / "framing.dxf")
+    run(corner, "export_framing")
+    assert said(corner) == "wrote framing.dxf"
+    document = ezdxf.readfile(tmp_path / "framing.dxf")
+    assert document.audit().errors == []
+    words = " ".join(one.dxf.text for one in document.modelspace().query("TEXT"))
+    assert "framing sheet" in words
+    assert view_words(bridge_of(corner).job, 90.0).lower() in words.lower()
+
+
+def test_stage_sheets_need_steps_and_are_exported_with_the_brief(
+    window: Window, tmp_path: Path, save_to: Callable[[Path | None], None]
+) -> None:
+    path = tmp_path / "transfer.framer"
+    shutil.copy(SAMPLES / "corner-transfer" / "alder-lane-transfer.framer", path)
+    window.filing.open_path(path)
+    for name in ("stages", "brief"):
+        save_to(tmp_path / f"{name}.pdf")
+        run(window, f"export_{name}")
+        assert said(window) == f"wrote {name}.pdf"
+        assert (tmp_path / f"{name}.pdf").read_bytes().startswith(b"%PDF-")
+    save_to(tmp_path / "brief.dxf")
+    run(window, "export_brief")
+    pages = sorted(tmp_path.glob("brief*.dxf"))
+    assert len(pages) > 1
+    assert said(window) == f"wrote brief.dxf and {len(pages) - 1} more"
+    window.commands.by_name["new"].trigger()
+    assert not window.commands.by_name["export_stages"].isEnabled()
+    assert "no steps" in window.commands.by_name["export_stages"].toolTip()
+
+
+@pytest.fixture
+def slow(corner: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Event]:
+    """An export that goes on only when this is set, with the window at hand meanwhile."""
+    go_on = Event()
+    made = Session.sheet
+
+    def sheet(*arguments: Any) -> Sheet:
+        go_on.wait(30.0)
+        return made(*arguments)
+
+    monkeypatch.setattr(exporting, "AT_ONCE_S", 0.02)
+    monkeypatch.setattr(Session, "sheet", sheet)
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (f"{tmp_path}/slow.pdf", ""))
+    corner.commands.by_name["export_pdf"].trigger()
+    yield go_on
+    go_on.set()
+    exported(corner)
+
+
+def test_a_long_export_says_so_while_the_window_stays_at_hand(
+    corner: Window, slow: Event, tmp_path: Path
+) -> None:
+    line = corner.filing.exporting
+    assert line is not None
+    assert line.isVisible()
+    assert line.words.text() == "writing slow.pdf ..."
+    before = bridge_of(corner).job
+    drag(corner, "line-arm", 0.0, -12.0)
+    assert bridge_of(corner).job is not before
+    corner.commands.by_name["export_pdf"].trigger()
+    assert said(corner) == "wait for the export that is under way, or cancel it"
+    slow.set()
+    exported(corner)
+    assert said(corner) == "wrote slow.pdf"
+    assert not line.isVisible()
+    assert (tmp_path / "slow.pdf").read_bytes().startswith(b"%PDF-")
+
+
+def test_a_long_export_can_be_cancelled(corner: Window, slow: Event, tmp_path: Path) -> None:
+    line = corner.filing.exporting
+    assert line is not None
+    QTest.mouseClick(line.cancel, Qt.MouseButton.LeftButton)
+    slow.set()
+    exported(corner)
+    assert said(corner) == "the export was cancelled; nothing was written"
+    assert not (tmp_path / "slow.pdf").exists()
+
+
+def test_a_window_that_closes_cancels_its_export(
+    corner: Window, slow: Event, tmp_path: Path
+) -> None:
+    corner.filing.may_leave = lambda: True  # type: ignore[method-assign]
+    Timer(0.2, slow.set).start()
+    corner.close()
+    assert corner.filing.exporting is not None
+    assert corner.filing.exporting.now is None
+    assert not (tmp_path / "slow.pdf").exists()
 
 
 def test_an_export_that_cannot_be_written_is_said_in_the_window(

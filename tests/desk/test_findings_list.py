@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import re
-
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QGraphicsSimpleTextItem
 
-from framer.checks.finding import RANK
+from framer.checks.finding import RANK, Finding
+from framer.desk.entry import Choice
+from framer.desk.findings_filter import FindingsFilter
 from framer.desk.window import Window
 from tests.desk.driving import (
     board_of,
@@ -83,7 +83,8 @@ def test_choosing_a_finding_draws_it_on_the_framed_pole_and_explains_it(corner: 
     assert "Measured: " in words
     assert "Required: " in words
     assert "Source: " in words
-    assert [text for text, _ in texts(corner) if re.search(r", needs 3 ft 6 in$", text)]
+    shown = [text for text, _ in texts(corner)]
+    assert "needs 3 ft 6 in" in shown
 
 
 def test_escape_on_the_sheet_lets_the_finding_go(corner: Window) -> None:
@@ -200,3 +201,121 @@ def test_room_to_climb_is_judged_when_the_move_is_done(corner: Window) -> None:
     assert before == [f"Before this move: {text}" for text in settled]
     release(corner, at + QPoint(0, 16))
     assert not any("this move" in text or "the move" in text for text in climbing())
+
+
+def filter_of(window: Window) -> FindingsFilter:
+    return table_of(window).findings.filter
+
+
+def pick(choice: Choice, words: str) -> None:
+    """Choose a line of a choice by the keys, as from its open list."""
+    choice.setFocus()
+    at = choice.findText(words)
+    assert at >= 0, [choice.itemText(row) for row in range(choice.count())]
+    QTest.keyClick(choice, Qt.Key.Key_Home)
+    for _ in range(at):
+        QTest.keyClick(choice, Qt.Key.Key_Down)
+    assert choice.currentText() == words
+
+
+def listed(window: Window) -> list[Finding]:
+    return [row.finding for row in table_of(window).findings.model.rows]
+
+
+def test_findings_are_filtered_by_verdict(corner: Window) -> None:
+    everything = listed(corner)
+    pick(filter_of(corner).verdict, "cannot say")
+    assert listed(corner)
+    assert {finding.verdict for finding in listed(corner)} == {"cannot say"}
+    pick(filter_of(corner).verdict, "not met")
+    assert len(listed(corner)) == sum(finding.verdict != "meets" for finding in everything)
+
+
+def test_findings_are_filtered_by_rule_and_by_thing(corner: Window) -> None:
+    finding = next(one for one in listed(corner) if one.a is not None and one.b is not None)
+    pick(filter_of(corner).rule, finding.rule.title)
+    assert {one.rule.title for one in listed(corner)} == {finding.rule.title}
+    assert finding.a is not None
+    pick(filter_of(corner).thing, bridge_of(corner).job.label(finding.a.owner))
+    owners = [{part.owner for part in (one.a, one.b) if part is not None} for one in listed(corner)]
+    assert owners
+    assert all(finding.a.owner in there for there in owners)
+
+
+def test_findings_of_what_is_selected_follow_the_selection(corner: Window) -> None:
+    pick(filter_of(corner).thing, "what is selected")
+    assert listed(corner) == []
+    bridge_of(corner).select("buck-arm")
+    first = listed(corner)
+    assert first
+    assert all("buck-arm" in {one.a.owner if one.a else "", one.b.owner if one.b else ""}
+               for one in first)  # fmt: skip
+    bridge_of(corner).select("line-arm")
+    assert [one.key for one in listed(corner)] != [one.key for one in first]
+
+
+def test_findings_are_searched_by_words_in_any_order(corner: Window) -> None:
+    search = filter_of(corner).search
+    search.setFocus()
+    QTest.keyClicks(search, "near ridge")
+    model = table_of(corner).findings.model
+    assert 0 < len(model.rows) < model.all_count
+    for row in range(len(model.rows)):
+        words = str(model.index(row).data()).lower()
+        assert "near" in words
+        assert "ridge" in words
+
+
+def test_an_empty_list_says_why_and_clear_brings_all_back(corner: Window) -> None:
+    table = table_of(corner)
+    search = filter_of(corner).search
+    search.setFocus()
+    QTest.keyClicks(search, "no such words anywhere")
+    assert table.findings.model.rows == []
+    assert "Clear" in table.findings.list.nothing
+    image = table.findings.list.viewport().grab().toImage()
+    colours = {image.pixel(x, y) for x in range(0, image.width(), 2) for y in range(10, 60, 2)}
+    assert len(colours) > 1  # it is written there
+    QTest.mouseClick(filter_of(corner).clear_all, Qt.MouseButton.LeftButton)
+    assert len(table.findings.model.rows) == table.findings.model.all_count > 0
+    assert search.text() == ""
+    assert not filter_of(corner).clear_all.isEnabled()
+
+
+def test_the_findings_of_the_pole_as_found_are_listed_and_drawn_on_it(corner: Window) -> None:
+    framed = [finding.key for finding in listed(corner)]
+    pick(filter_of(corner).stages, "as found")
+    assert [finding.key for finding in listed(corner)] != framed
+    row = next(at for at, finding in enumerate(listed(corner)) if finding.line is not None)
+    key = choose(corner, row)
+    board = board_of(corner)
+    assert [item for item in board.overlays["found"].items if item.data(0) == key]
+    assert drawn_for(corner, key) == []
+    assert listed(corner)[row].rule.id in table_of(corner).findings.explanation.toPlainText()
+
+
+def test_a_filtered_list_stays_filtered_and_in_place_while_a_thing_is_dragged(
+    corner: Window,
+) -> None:
+    pick(filter_of(corner).verdict, "short")
+    before = keys_in_list(corner)
+    start = spot_of(corner, "line-arm")
+    press(corner, start)
+    for down in (15, 30):
+        move(corner, start + QPoint(0, down))
+    assert keys_in_list(corner)[: len(before)] == before
+    assert any(finding.verdict != "short" for finding in listed(corner))
+    release(corner, start + QPoint(0, 30))
+    assert {finding.verdict for finding in listed(corner)} == {"short"}
+
+
+def test_a_finding_chosen_on_the_sheet_is_explained_though_it_is_filtered_out(
+    corner: Window,
+) -> None:
+    key = next(finding.key for finding in listed(corner) if finding.verdict == "short")
+    pick(filter_of(corner).verdict, "cannot say")
+    bridge_of(corner).choose(key)
+    words = table_of(corner).findings.explanation.toPlainText()
+    assert "filter" in words
+    QTest.mouseClick(filter_of(corner).clear_all, Qt.MouseButton.LeftButton)
+    assert "Measured: " in table_of(corner).findings.explanation.toPlainText()

@@ -68,7 +68,7 @@ def test_counts_and_words_change_while_the_arm_is_dragged(corner: Window) -> Non
     move(corner, start + QPoint(0, 46))
     assert int(short.text()) < before
     told = said(corner)
-    assert re.fullmatch(r"Line arm: .+ below top, .+ above ground", told)
+    assert re.fullmatch(r"Line arm: .+ below top, .+ above ground; .+ below .+, .+ above .+", told)
     move(corner, start + QPoint(0, 60))
     assert said(corner) != told
     assert bridge_of(corner).session.undo_name == ""  # not a step yet
@@ -163,7 +163,7 @@ def test_what_cannot_be_dragged_says_why(corner: Window) -> None:
     drag(corner, "pole-new", 30.0, 0.0)
     assert "type where it stands" in said(corner)
     drag(corner, "ridge-near", 0.0, -30.0)
-    assert "as surveyed" in said(corner)
+    assert "drag it in the plan" in said(corner)
     board_of(corner).look(90.0)
     drag(corner, "pin-a-new", 10.0, 0.0)
     assert "seen from its end" in said(corner)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -14,10 +16,11 @@ from framer.desk.keeping import Keeper
 from framer.desk.start import open_window
 from framer.desk.window import Window
 from framer.files.autosave import autosave_path, left_untitled
-from framer.files.lock import holder, lock
+from framer.files.lock import holder
 from framer.files.reader import read_job
-from tests.desk.driving import bridge_of, height_of, said
+from tests.desk.driving import SAMPLES, bridge_of, height_of, said
 
+ROOT = SAMPLES.parent
 Answers = dict[str, QMessageBox.StandardButton]
 
 
@@ -135,11 +138,43 @@ def test_damaged_changes_are_told_of_and_left_where_they_are(
     assert autosave_path(corner_path).exists()
 
 
-def test_a_job_open_elsewhere_says_so(corner_path: Path, second: Window) -> None:
-    with lock(corner_path):
+HOLD = """
+import sys
+from pathlib import Path
+from framer.files.lock import lock
+
+with lock(Path(sys.argv[1])):
+    print("held", flush=True)
+    sys.stdin.read()
+"""
+
+
+def test_a_job_open_in_another_framer_says_so(corner_path: Path, second: Window) -> None:
+    other = subprocess.Popen(
+        [sys.executable, "-c", HOLD, str(corner_path)],
+        cwd=ROOT,
+        stdin=subprocess.PIPE,
+        stdout=subprocess.PIPE,
+        text=True,
+    )
+    with other:
+        assert other.stdout is not None
+        assert other.stdout.readline() == "held\n"
         second.filing.open_path(corner_path)
         assert "is open in another framer too" in second.notice.text()
+        assert f"process {other.pid}" in second.notice.text()
         assert second.notice.isVisibleTo(second)
+        other.communicate("")
+
+
+def test_a_job_open_in_another_window_says_so(
+    corner: Window, corner_path: Path, second: Window
+) -> None:
+    second.filing.open_path(corner_path)
+    assert "is open in another window too" in second.notice.text()
+    assert second.notice.isVisibleTo(second)
+    assert not corner.notice.isVisible()
+    assert bridge_of(second).job == bridge_of(corner).job
 
 
 def test_a_window_holds_its_file_until_it_is_closed(corner: Window, corner_path: Path) -> None:

@@ -216,10 +216,13 @@ def test_what_cannot_be_answered_for_says_why(corner: Window, panel: FindingsPan
     assert {"short", "meets"} <= seen
 
 
-def test_an_approach_distance_is_never_answered_for(corner: Window, panel: FindingsPanel) -> None:
+def test_an_approach_distance_is_never_answered_for(
+    corner: Window, panel: FindingsPanel, monkeypatch: pytest.MonkeyPatch
+) -> None:
     finding = choose(panel, BUCK)
     row = panel.model.rows[panel.model.row_of(BUCK)]
-    row.finding = replace(finding, rule=replace(finding.rule, measure="approach"))
+    changed = replace(finding, rule=replace(finding.rule, measure="approach"))
+    monkeypatch.setattr(row.source, "numbered", lambda _number: changed)
     panel.update_button()
     assert not panel.answer.isEnabled()
     assert panel.answer.toolTip() == "an approach distance to a worker is never waived"

@@ -1,0 +1,64 @@
+"""A line of text that becomes a step when it is entered."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from PySide6.QtCore import QEvent, Qt, Signal
+from PySide6.QtGui import QKeyEvent, QKeySequence
+from PySide6.QtWidgets import QLineEdit
+
+
+class TextEntry(QLineEdit):
+    """A text; Enter takes it, Escape puts back what was there. `said` tells what is wrong."""
+
+    said = Signal(str)
+
+    def __init__(self, name: str, enter: Callable[[str], str]) -> None:
+        super().__init__()
+        self.name = name
+        self._enter = enter
+        self._shown = ""
+        self.setAccessibleName(name)
+        self.editingFinished.connect(self._finish)
+
+    def show_text(self, text: str, hint: str = "") -> None:
+        """Show a text, unless another is being typed; `hint` is what stands in an empty entry."""
+        self._shown = text
+        self.setPlaceholderText(hint)
+        self.setToolTip(text or hint)
+        if not self.isModified() and self.text() != text:
+            self.setText(text)
+            self.setCursorPosition(0)
+
+    def put_back(self) -> None:
+        """Show again what was there before it was typed over."""
+        self.setText(self._shown)
+        self.setModified(False)
+
+    def _finish(self) -> None:
+        if not self.isModified():
+            return
+        problem = self._enter(self.text().strip())
+        if problem:
+            self.put_back()
+            self.said.emit(f"{self.name}: {problem}")
+            return
+        self.setModified(False)
+
+    def event(self, event: QEvent) -> bool:
+        """Leave undo and redo to the job while nothing is being typed."""
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride:
+            keys = QKeySequence.StandardKey
+            if not self.isModified() and (event.matches(keys.Undo) or event.matches(keys.Redo)):
+                event.ignore()
+                return False
+        return super().event(event)
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Escape puts back what was there."""
+        if event.key() == Qt.Key.Key_Escape and self.isModified():
+            self.put_back()
+            event.accept()
+            return
+        super().keyPressEvent(event)

@@ -1,0 +1,63 @@
+"""The line below the drawing: job, scale, where the pointer is, and the first caution."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QGridLayout, QLabel, QSizePolicy, QWidget
+
+from framer.drawing.sheet import cautions
+from framer.files.revisions import standing
+from framer.model.job import Job
+
+_LOOK = (
+    "TitleLine { background: #fdfcf9; border-top: 1px solid #8a8578; }"
+    "QLabel { background: transparent; color: #444; }"
+)
+
+
+class TitleLine(QWidget):
+    """What stands in the title block of a sheet, in two lines.
+
+    Attributes:
+        title: job and place.
+        pointer: heights and distances where the pointer is.
+        scale: the scale on this screen.
+        caution: the caution that is always in sight.
+    """
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.setStyleSheet(_LOOK)
+        self.title, self.pointer = self._label("job"), self._label("pointer")
+        self.scale, self.caution = self._label("scale"), self._label("caution")
+        self.caution.setText(cautions()[0])
+        self.caution.setWordWrap(True)
+        self.title.setStyleSheet("color: #222; font-weight: bold;")
+        self.title.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self.scale.setStyleSheet("color: #222; font-weight: bold;")
+        self.scale.setToolTip("real size to size on this screen, as the screen gives its dots")
+        grid = QGridLayout(self)
+        grid.setContentsMargins(8, 2, 8, 2)
+        grid.setHorizontalSpacing(24)
+        grid.setVerticalSpacing(0)
+        grid.addWidget(self.title, 0, 0)
+        grid.addWidget(self.pointer, 0, 1)
+        grid.addWidget(self.scale, 0, 2)
+        grid.addWidget(self.caution, 1, 0, 1, 3)
+        grid.setColumnStretch(0, 1)
+
+    def _label(self, name: str) -> QLabel:
+        label = QLabel(self)
+        label.setTextFormat(Qt.TextFormat.PlainText)
+        label.setAccessibleName(name)
+        return label
+
+    def show_job(self, job: Job) -> None:
+        """Name the job."""
+        self.title.setText(", ".join(filter(None, (job.name, job.place, standing(job)))))
+        self.title.setToolTip(self.title.text())
+
+    def show_scale(self, many: float) -> None:
+        """Tell that one inch on screen is so many in the world."""
+        self.scale.setText(f"Scale 1:{many:.3g}" if many < 100 else f"Scale 1:{many:.0f}")

@@ -1,0 +1,332 @@
+"""Answers beside the sheet: what is asked, what is told, what is applied, and what is drawn."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import Qt, QTimer
+from PySide6.QtTest import QTest
+from pytestqt.qtbot import QtBot
+
+from framer.desk.answers_panel import AnswersPanel
+from framer.desk.window import Window
+from framer.drawing.picture import Path
+from framer.edits.links import set_link
+from framer.model.link import Link
+from framer.model.place import Standing
+from tests.desk.driving import (
+    board_of,
+    bridge_of,
+    click,
+    drag,
+    enter,
+    height_of,
+    move,
+    place_of,
+    press,
+    release,
+    said,
+    spot_of,
+    table_of,
+    texts,
+)
+
+WIRE_IN = 42 * 12.0
+"""The lower wire that crosses above the pole of the sample, by its reading."""
+KEPT_IN, PIN_IN = 42.0, 13.0
+"""House number from a neighbouring circuit; from an arm's bolt up to the wire on its pin."""
+HIGHEST_IN = WIRE_IN - KEPT_IN - PIN_IN
+
+
+@pytest.fixture
+def linked(corner: Window, qtbot: QtBot) -> Window:
+    """The corner sample with the buck arm kept 4 ft under the line arm, and answers shown."""
+    bridge_of(corner).do("link", lambda job: set_link(job, "buck-arm", "line-arm", 48.0))
+    click(corner, "line-arm")
+    qtbot.waitUntil(corner.isActiveWindow)
+    QTest.keyClick(corner, Qt.Key.Key_F4)
+    assert answers_of(corner).isVisible()
+    return corner
+
+
+def answers_of(window: Window) -> AnswersPanel:
+    return table_of(window).answers
+
+
+def told(window: Window) -> list[str]:
+    """The lines of the answer."""
+    listed = answers_of(window).list
+    return [listed.item(row).text() for row in range(listed.count())]
+
+
+def asked(window: Window, qtbot: QtBot, name: str) -> list[str]:
+    """The answer to a question, asked with the mouse."""
+    answers = answers_of(window)
+    QTest.mouseClick(answers.buttons[name], Qt.MouseButton.LeftButton)
+    qtbot.waitUntil(lambda: not answers.asking.is_at_work, timeout=60_000)
+    return told(window)
+
+
+def apply(window: Window) -> None:
+    QTest.mouseClick(answers_of(window).accept, Qt.MouseButton.LeftButton)
+
+
+def strips(window: Window) -> list[tuple[float, float]]:
+    """Lower and upper ends of the strips on the framed elevation, real inches."""
+    found = []
+    for drawn in board_of(window).overlay._drawn:
+        if isinstance(drawn.stroke, Path) and drawn.stroke.style == "meets":
+            ys = [y for _, y in drawn.stroke.points]
+            found.append((min(ys), max(ys)))
+    return found
+
+
+def test_the_room_of_what_is_selected_is_listed_with_what_bounds_it(
+    linked: Window, qtbot: QtBot
+) -> None:
+    qtbot.waitUntil(lambda: answers_of(linked).room is not None)
+    lines = told(linked)
+    assert "bolt now 42 ft above ground" in lines[0]
+    assert "Buck arm moves with it, 4 ft below" in lines[0]
+    assert "to 37 ft 5 in above ground" in lines[1]  # by HIGHEST_IN
+    assert "not higher: Wires kept from a neighbouring circuit" in lines[1]
+    assert lines[-1].startswith("room to climb and jumpers are judged where an item is put")
+
+
+def test_the_highest_place_is_applied_as_one_step_named_so(linked: Window, qtbot: QtBot) -> None:
+    lines = asked(linked, qtbot, "highest")
+    assert lines[0].startswith("Line arm, highest: ")
+    assert "37 ft 5 in above ground" in lines[0]
+    assert "could go down by" in lines[0]
+    before = bridge_of(linked).job
+    apply(linked)
+    assert height_of(linked, "line-arm") == pytest.approx(HIGHEST_IN, abs=1e-6)
+    assert height_of(linked, "buck-arm") == pytest.approx(HIGHEST_IN - 48.0, abs=1e-6)
+    assert bridge_of(linked).session.undo_name == "Line arm to its highest place"
+    assert "undo takes it back" in said(linked)
+    bridge_of(linked).undo()
+    assert bridge_of(linked).job == before
+
+
+def test_lowest_and_nearest_are_two_more_answers(linked: Window, qtbot: QtBot) -> None:
+    lowest = asked(linked, qtbot, "lowest")[0]
+    assert "could go up by" in lowest
+    nearest = asked(linked, qtbot, "nearest")[0]
+    # it stands too high now, so the nearest is the highest
+    assert "37 ft 5 in above ground" in nearest
+
+
+def test_where_there_is_no_room_the_levers_are_listed_and_applied(
+    corner: Window, qtbot: QtBot
+) -> None:
+    click(corner, "line-arm")
+    table_of(corner).turn_to_page(answers_of(corner))
+    lines = asked(corner, qtbot, "highest")
+    assert "no length works: 48 in missing" in lines[0]
+    row = next(n for n, line in enumerate(lines) if line.startswith("let Buck arm move with it"))
+    assert lines[row] == "let Buck arm move with it, 4 ft below: enough"
+    answers_of(corner).list.setCurrentRow(row + 1)
+    assert not answers_of(corner).accept.isEnabled()  # it gives nothing
+    assert answers_of(corner).accept.toolTip()
+    answers_of(corner).list.setCurrentRow(row)
+    apply(corner)
+    assert bridge_of(corner).job.links == (Link("buck-arm", "line-arm", 48.0),)
+    assert height_of(corner, "line-arm") == pytest.approx(HIGHEST_IN, abs=0.5)
+    assert not any(
+        finding.verdict == "short" and "line-arm" in finding.key
+        for finding in bridge_of(corner).session.findings("framed")
+    )
+
+
+def test_an_answer_is_applied_by_keys_alone(linked: Window, qtbot: QtBot) -> None:
+    answers = answers_of(linked)
+    assert answers.buttons["room"].hasFocus()
+    QTest.keyClick(answers.buttons["room"], Qt.Key.Key_Right)
+    QTest.keyClick(answers.buttons["highest"], Qt.Key.Key_Space)
+    qtbot.waitUntil(lambda: not answers.asking.is_at_work and bool(answers.list.count()))
+    answers.list.setFocus()
+    QTest.keyClick(answers.list, Qt.Key.Key_Return)
+    assert height_of(linked, "line-arm") == pytest.approx(HIGHEST_IN, abs=1e-6)
+
+
+def test_what_sits_on_an_arm_asks_for_the_arm(linked: Window) -> None:
+    bridge_of(linked).select("pin-c-new")
+    assert answers_of(linked).key == "line-arm"
+    wire = next(one.id for one in bridge_of(linked).job.wires if _rests_on(linked, one.id, "pin"))
+    bridge_of(linked).select(wire)
+    assert answers_of(linked).key == "line-arm"
+
+
+def _rests_on(window: Window, wire: str, host: str) -> bool:
+    return str(getattr(place_of(window, wire), "host", "")).startswith(f"{host}-c-new")
+
+
+def test_which_pole_is_ranked_and_changes_the_pole(linked: Window, qtbot: QtBot) -> None:
+    asked(linked, qtbot, "highest")
+    apply(linked)
+    lines = asked(linked, qtbot, "pole")
+    assert lines[0] == "poles of every stock length"
+    assert "frames: set" in lines[1]
+    length_ft = float(lines[1].split("-ft")[0])
+    heights = {key: height_of(linked, key) for key in ("line-arm", "buck-arm", "spool-new")}
+    apply(linked)
+    pole = bridge_of(linked).job.item_by_id["pole-new"].pole
+    assert pole is not None
+    assert pole.length_in == 12 * length_ft
+    assert bridge_of(linked).session.undo_name.startswith("New pole: ")
+    assert {key: height_of(linked, key) for key in heights} == pytest.approx(heights, abs=0.01)
+    where = place_of(linked, "pole-new")
+    assert isinstance(where, Standing)
+    assert where.depth_in is None  # it goes on following the job's rule
+
+
+def test_the_ground_changes_how_deep_poles_are_set(linked: Window, qtbot: QtBot) -> None:
+    answers = answers_of(linked)
+    asked(linked, qtbot, "pole")
+    QTest.mouseClick(answers.rock, Qt.MouseButton.LeftButton, pos=answers.rock.rect().center())
+    answers.rock.setChecked(True)
+    qtbot.waitUntil(lambda: not answers.asking.is_at_work, timeout=60_000)
+    assert any("table for rock" in line for line in told(linked))
+    enter(answers.slope, "1 ft")
+    qtbot.waitUntil(lambda: not answers.asking.is_at_work, timeout=60_000)
+    assert any("table for rock" in line and "from the low side" in line for line in told(linked))
+    assert answers.slope.text() == "1 ft"
+
+
+def test_topping_lists_the_uncut_and_the_cut_pole(corner: Window, qtbot: QtBot) -> None:
+    click(corner, "pole-new")
+    table_of(corner).turn_to_page(answers_of(corner))
+    assert not answers_of(corner).buttons["room"].isEnabled()
+    lines = asked(corner, qtbot, "topping")
+    # the wire above the bare top, less the number kept from it, is where the top has to be
+    assert lines[0] == "New pole: cut 4 ft 6 in from the stock top"
+    assert lines[1].startswith("as drafted: finished top 43 ft above ground")
+    assert "Pole and its top kept from a neighbouring circuit" in lines[1]
+    assert lines[2].startswith("topped by 4 ft 6 in: finished top 38 ft 6 in above ground")
+    apply(corner)
+    where = place_of(corner, "pole-new")
+    assert isinstance(where, Standing)
+    assert where.cut_in == 54.0
+    assert bridge_of(corner).session.undo_name == "top New pole by 4 ft 6 in"
+
+
+def test_the_window_goes_on_while_an_answer_is_worked_out_and_can_stop_it(
+    corner: Window, qtbot: QtBot
+) -> None:
+    click(corner, "line-arm")
+    answers = answers_of(corner)
+    table_of(corner).turn_to_page(answers)
+    ticks: list[int] = []
+    clock = QTimer(corner)
+    clock.timeout.connect(lambda: ticks.append(len(ticks)))
+    clock.start(0)
+    QTest.mouseClick(answers.buttons["pole"], Qt.MouseButton.LeftButton)
+    assert answers.asking.is_at_work
+    qtbot.waitUntil(lambda: answers.at.whole.startswith("trying a "))
+    assert answers.cancel.isVisible()
+    begun = len(ticks)
+    qtbot.waitUntil(lambda: len(ticks) > begun + 5)
+    assert answers.asking.is_at_work
+    QTest.mouseClick(answers.cancel, Qt.MouseButton.LeftButton)
+    clock.stop()
+    assert not answers.asking.is_at_work
+    assert not answers.cancel.isVisible()
+    assert told(corner) == ["not worked out; ask again"]
+
+
+def test_a_change_of_the_job_drops_what_was_answered(linked: Window, qtbot: QtBot) -> None:
+    asked(linked, qtbot, "highest")
+    drag(linked, "line-arm", 0.0, -24.0)
+    assert answers_of(linked).question == "room"
+    qtbot.waitUntil(lambda: answers_of(linked).room is not None)
+    assert "bolt now 40 ft above ground" in told(linked)[0]
+
+
+def test_an_item_follows_another_at_a_typed_distance_until_that_is_emptied(
+    corner: Window,
+) -> None:
+    click(corner, "buck-arm")
+    answers = answers_of(corner)
+    table_of(corner).turn_to_page(answers)
+    row = answers.link
+    assert row.distance.isReadOnly()
+    row.leader.setFocus()
+    at = row.leader.findText("Line arm")
+    while row.leader.currentIndex() != at:
+        QTest.keyClick(row.leader, Qt.Key.Key_Down)
+    assert bridge_of(corner).job.links == (Link("buck-arm", "line-arm", 48.0),)
+    assert bridge_of(corner).session.undo_name == "Buck arm follows Line arm"
+    assert row.distance.text() == "4 ft"
+    enter(row.distance, "5 ft")
+    assert bridge_of(corner).session.undo_name == "keep Buck arm under Line arm"
+    line = height_of(corner, "line-arm")
+    assert height_of(corner, "buck-arm") == pytest.approx(line - 60.0)
+    assert "5 ft kept" in [text for text, _ in texts(corner)]
+    drag(corner, "line-arm", 0.0, -36.0)
+    assert height_of(corner, "buck-arm") == pytest.approx(height_of(corner, "line-arm") - 60.0)
+    click(corner, "buck-arm")
+    enter(row.distance, "")
+    assert bridge_of(corner).job.links == ()
+    assert bridge_of(corner).session.undo_name == "Buck arm follows nothing"
+    assert row.distance.text() == ""
+
+
+def test_a_link_that_would_go_round_is_refused_in_words(linked: Window) -> None:
+    row = answers_of(linked).link
+    row.leader.setFocus()
+    row.leader.setCurrentIndex(row.leader.findText("Buck arm"))
+    row.leader.activated.emit(row.leader.currentIndex())
+    assert "would follow itself" in said(linked)
+    assert bridge_of(linked).job.links == (Link("buck-arm", "line-arm", 48.0),)
+    assert row.leader.currentText() == "nothing"
+
+
+def test_the_room_is_drawn_beside_the_pole_while_a_thing_is_selected(
+    linked: Window, qtbot: QtBot
+) -> None:
+    qtbot.waitUntil(lambda: bool(strips(linked)))
+    room = answers_of(linked).room
+    assert room is not None
+    foot = bridge_of(linked).session.scene("framed").poles["pole-new"].foot[2]
+    drawn = [(low - foot, high - foot) for low, high in strips(linked)]
+    assert drawn == [pytest.approx((one.low_in, one.high_in)) for one in room.bands]
+    assert drawn[-1][1] == pytest.approx(HIGHEST_IN, abs=0.5)
+    written = [text for text, _ in texts(linked)]
+    assert any(text.startswith("37 ft 5 in") for text in written)
+    # where there is room beside it, what is in the way is named
+    assert any(text.endswith(": bore of Neutral spool") for text in written)
+    bridge_of(linked).select("")
+    assert strips(linked) == []
+
+
+def test_the_room_stays_drawn_while_the_thing_is_dragged(linked: Window, qtbot: QtBot) -> None:
+    qtbot.waitUntil(lambda: bool(strips(linked)))
+    before = strips(linked)
+    at = spot_of(linked, "line-arm")
+    press(linked, at)
+    for down in (10, 25, 40):
+        move(linked, at + type(at)(0, down))
+    assert strips(linked) == before
+    release(linked, at + type(at)(0, 40))
+    qtbot.waitUntil(lambda: bool(strips(linked)))
+
+
+def test_the_room_on_the_sheet_is_switched_off_by_a_key(linked: Window, qtbot: QtBot) -> None:
+    qtbot.waitUntil(lambda: bool(strips(linked)))
+    QTest.keyClick(linked, Qt.Key.Key_R, Qt.KeyboardModifier.ControlModifier)
+    assert strips(linked) == []
+    QTest.keyClick(linked, Qt.Key.Key_R, Qt.KeyboardModifier.ControlModifier)
+    qtbot.waitUntil(lambda: bool(strips(linked)))
+
+
+def test_two_things_selected_have_no_room_of_one(linked: Window) -> None:
+    bridge_of(linked).select_all(("line-arm", "spool-new"))
+    assert answers_of(linked).key == ""
+    assert told(linked)[0].startswith("Select an arm")
+
+
+def test_what_is_missing_is_said(linked: Window, qtbot: QtBot) -> None:
+    bridge_of(linked).select("line-arm-old")
+    QTest.qWait(100)
+    assert answers_of(linked).room is None
+    assert told(linked)
+    assert not strips(linked)

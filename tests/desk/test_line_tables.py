@@ -1,0 +1,299 @@
+"""Circuits, spans, phases and nearby wires in tables, and a nearby wire dragged in the plan."""
+
+from __future__ import annotations
+
+import pytest
+from PySide6.QtCore import QPoint, Qt
+from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication, QLineEdit
+
+from framer.desk.line_tables import LineTables, Rows, read_direction, read_kv
+from framer.desk.window import Window
+from framer.edits.line import across_in
+from framer.errors import EditError
+from tests.desk.driving import (
+    board_of,
+    bridge_of,
+    move,
+    place_of,
+    press,
+    release,
+    said,
+    table_of,
+)
+
+
+@pytest.fixture
+def tables(corner: Window) -> LineTables:
+    """The dialog, opened from the menu."""
+    corner.commands.by_name["lines"].trigger()
+    dialog = corner.dialogs["lines"]
+    assert isinstance(dialog, LineTables)
+    assert dialog.isVisible()
+    return dialog
+
+
+def tab(tables: LineTables, name: str) -> Rows:
+    """One of the tables, in front."""
+    names = [tables.tabs.tabText(at) for at in range(tables.tabs.count())]
+    tables.tabs.setCurrentIndex(names.index(name))
+    return tables.tables[name]
+
+
+def column(rows: Rows, title: str) -> int:
+    return next(at for at, one in enumerate(rows.columns) if one.title == title)
+
+
+def shown(rows: Rows, row: int, title: str) -> str:
+    cell = rows.item(row, column(rows, title))
+    assert cell is not None
+    return cell.text()
+
+
+def typed(rows: Rows, row: int, title: str, text: str) -> None:
+    """Type over a cell by keys and press Enter."""
+    rows.setCurrentCell(row, column(rows, title))
+    rows.setFocus()
+    QTest.keyClick(rows, Qt.Key.Key_F2)
+    editor = rows.findChildren(QLineEdit)[-1]  # one that has been left may still be there
+    editor.selectAll()
+    QTest.keyClicks(editor, text) if text else QTest.keyClick(editor, Qt.Key.Key_Delete)
+    QTest.keyClick(editor, Qt.Key.Key_Return)
+    QApplication.processEvents()  # Qt takes what was typed with the next event
+
+
+def test_every_circuit_span_and_nearby_wire_is_a_row(tables: LineTables) -> None:
+    job = tables.bridge.job
+    for name, records in (
+        ("Circuits", job.circuits),
+        ("Spans", job.spans),
+        ("Nearby wires", job.nearby),
+    ):
+        assert tab(tables, name).keys == tuple(one.id for one in records)
+    assert shown(tab(tables, "Circuits"), 0, "kV") == "24.9Y/14.4"
+    assert shown(tab(tables, "Spans"), 2, "Direction") == "270 deg, west"
+    assert shown(tab(tables, "Spans"), 0, "Length") == "150 ft"
+
+
+@pytest.mark.parametrize(
+    ("name", "title", "text", "becomes"),
+    [
+        ("Circuits", "Name", "Mill 4", "Mill 4"),
+        ("Circuits", "kV", "12.47Y/7.2", "12.47Y/7.2"),
+        ("Circuits", "kV", "", ""),
+        ("Circuits", "Approach", "2 ft 7 in", "2 ft 7 in"),
+        ("Circuits", "Approach", "", ""),
+        ("Spans", "Toward", "pole 6A", "pole 6A"),
+        ("Spans", "Direction", "NE", "45 deg, north-east"),
+        ("Spans", "Direction", "12.5", "12.5 deg"),
+        ("Spans", "Length", "45.72 m", "150 ft"),
+        ("Spans", "Length", "160'", "160 ft"),
+        ("Spans", "Ground there", "-2 ft", "-2 ft"),
+        ("Spans", "Over", "field", "field"),
+        ("Nearby wires", "Height", "41 ft 3 in", "41 ft 3 in"),
+        ("Nearby wires", "Height", "", ""),
+        ("Nearby wires", "Give or take", "6 in", "6 in"),
+        ("Nearby wires", "Runs", "90", "90 deg, east"),
+        ("Nearby wires", "Circuit", "Mill 3", "Mill 3"),
+        ("Nearby wires", "Hot, lower by", "1 ft", "1 ft"),
+        ("Nearby wires", "Passes", "10 ft south-west", "10 ft south-west"),
+        ("Nearby wires", "Passes", "10 ft NE", "10 ft north-east"),
+    ],
+)
+def test_a_cell_that_is_typed_over_is_one_step(
+    tables: LineTables, name: str, title: str, text: str, becomes: str
+) -> None:
+    before = tables.bridge.job
+    rows = tab(tables, name)
+    was = shown(rows, 0, title)
+    typed(rows, 0, title, text)
+    assert shown(rows, 0, title) == becomes
+    assert tables.message.text() == ""
+    if becomes == was:
+        assert tables.bridge.job is before
+        return
+    assert title.lower() in tables.bridge.session.undo_name
+    tables.bridge.undo()
+    assert tables.bridge.job is before
+    assert shown(rows, 0, title) == was
+
+
+@pytest.mark.parametrize(
+    ("name", "title", "text", "why"),
+    [
+        ("Circuits", "kV", "lots", "is no voltage; type kV such as 12.47"),
+        ("Circuits", "Name", " ", "a circuit needs a name"),
+        ("Circuits", "Kind", "water", "type supply or communications"),
+        ("Circuits", "Approach", "-1 ft", "an approach distance is from 0 up to 1,000 ft"),
+        ("Spans", "Direction", "upwards", "is no direction"),
+        ("Spans", "Length", "0", "longer than 0"),
+        ("Spans", "Length", "12 apples", "is no unit of length"),
+        ("Spans", "Over", "moon", "type one of road"),
+        ("Nearby wires", "Height", "-3 ft", "a height is from 0"),
+        ("Nearby wires", "Circuit", "Nobody's", "there is no circuit"),
+    ],
+)
+def test_what_makes_no_sense_changes_nothing_and_says_why(
+    tables: LineTables, name: str, title: str, text: str, why: str
+) -> None:
+    before = tables.bridge.job
+    rows = tab(tables, name)
+    was = shown(rows, 0, title)
+    typed(rows, 0, title, text)
+    assert tables.bridge.job is before
+    assert shown(rows, 0, title) == was
+    assert why in tables.message.text()
+
+
+def test_a_length_that_could_be_meant_in_two_ways_tells_both(tables: LineTables) -> None:
+    typed(tab(tables, "Nearby wires"), 0, "Height", "41.10 ft")
+    assert tables.message.text().startswith("'41.10 ft' is read as 41 ft")
+    assert "if you mean 41 ft 10 in, type that" in tables.message.text()
+
+
+def test_the_order_of_phases_is_told_by_compass_and_by_the_street(tables: LineTables) -> None:
+    rows = tab(tables, "Phases")
+    assert shown(rows, 0, "Order") == "A B C"
+    assert shown(rows, 0, "In words") == "A B C from west to east"
+    tables.street.setCurrentIndex(1 + 6)  # west
+    tables.street.activated.emit(1 + 6)
+    assert tables.bridge.job.settings.street_side == "W"
+    words = "A B C from west to east (A on the street side, C on the field)"
+    assert shown(rows, 0, "In words") == words
+
+
+def test_phases_can_be_named_in_another_order(tables: LineTables, corner: Window) -> None:
+    typed(tab(tables, "Phases"), 0, "Order", "c b a")
+    assert shown(tab(tables, "Phases"), 0, "Order") == "C B A"
+    job = bridge_of(corner).job
+    assert job.wire_by_id["north-a"].phase == "C"
+    assert place_of(corner, "north-a") == place_of(corner, "south-a")
+    typed(tab(tables, "Phases"), 0, "Order", "A A B")
+    assert "name each of A, B, C once" in tables.message.text()
+
+
+def test_records_are_added_and_removed_by_buttons(tables: LineTables) -> None:
+    for name in ("Circuits", "Spans", "Nearby wires"):
+        before = tables.bridge.job
+        rows = tab(tables, name)
+        count = rows.rowCount()
+        tables.add_buttons[name].click()
+        assert rows.rowCount() == count + 1
+        assert rows.currentRow() == count
+        tables.remove_buttons[name].click()
+        assert tables.bridge.job == before
+
+
+def test_what_is_in_use_is_not_removed_and_says_why(tables: LineTables) -> None:
+    rows = tab(tables, "Spans")
+    button = tables.remove_buttons["Spans"]
+    assert not button.isEnabled()
+    assert button.toolTip() == "choose a span first"
+    rows.setCurrentCell(0, 0)
+    before = tables.bridge.job
+    button.click()
+    assert tables.bridge.job is before
+    assert "wires are in the span to pole 6; delete them first" in tables.message.text()
+
+
+def test_the_tables_follow_the_job_and_close_with_it(tables: LineTables, corner: Window) -> None:
+    bridge_of(corner).undo()
+    typed(tab(tables, "Circuits"), 0, "Name", "Mill 9")
+    bridge_of(corner).undo()
+    assert shown(tab(tables, "Circuits"), 0, "Name") == "Mill 3"
+    QTest.keyClick(tables, Qt.Key.Key_Escape)
+    assert not tables.isVisible()
+
+
+@pytest.mark.parametrize(
+    ("text", "kv"),
+    [
+        ("12.47", (12.47, None)),
+        ("12.47 kV", (12.47, None)),
+        ("24.9Y/14.4", (24.9, 14.4)),
+        ("24.9 GrdY / 14.4 kV", (24.9, 14.4)),
+        ("7,200 V", (7.2, None)),
+        ("", (None, None)),
+    ],
+)
+def test_voltages_are_read_as_they_are_written(
+    text: str, kv: tuple[float | None, float | None]
+) -> None:
+    assert read_kv(text) == kv
+
+
+@pytest.mark.parametrize(
+    ("text", "azimuth_deg"),
+    [("270", 270.0), ("west", 270.0), ("W", 270.0), ("South-West", 225.0), ("360", 0.0)],
+)
+def test_directions_are_read_as_they_are_said(text: str, azimuth_deg: float) -> None:
+    assert read_direction(text) == azimuth_deg
+
+
+@pytest.mark.parametrize("text", ["", "-5", "400", "left", "nan", "inf"])
+def test_what_is_no_direction_is_refused(text: str) -> None:
+    with pytest.raises(EditError, match="is no direction"):
+        read_direction(text)
+
+
+# In the plan.
+
+
+def wire_in_plan(window: Window, key: str) -> QPoint:
+    """A point where a wire in the plan is pressed."""
+    board = board_of(window)
+    hands = table_of(window).hands
+    for item in board.layers["plan"].items:
+        if item.data(0) != key:
+            continue
+        box = item.sceneBoundingRect()
+        for share in range(1, 40):
+            for flip in (False, True):
+                x = box.left() + share / 40 * box.width()
+                y = box.top() + (1 - share / 40 if flip else share / 40) * box.height()
+                at = board.view.mapFromScene(x, y)
+                if hands.hit_in(at) == (key, "plan"):
+                    return at
+    raise AssertionError(f"{key} cannot be pressed in the plan")
+
+
+def test_a_nearby_wire_is_dragged_square_to_itself_in_the_plan(corner: Window) -> None:
+    before = bridge_of(corner).job
+    was = across_in(before, "ridge-near")
+    start = wire_in_plan(corner, "ridge-near")
+    scale = board_of(corner).px_per_in
+    press(corner, start)
+    # it runs 120 degrees from north, so its right hand is 210: down and to the left
+    at = start + QPoint(round(-0.5 * 24.0 * scale), round(0.866 * 24.0 * scale))
+    move(corner, at)
+    assert "of the old pole's place" in said(corner)
+    release(corner, at)
+    job = bridge_of(corner).job
+    assert across_in(job, "ridge-near") - was == pytest.approx(24.0, abs=2.0)
+    across = across_in(job, "ridge-near")
+    assert across == pytest.approx(round(across), abs=1e-4)
+    assert job.readings == before.readings
+    assert bridge_of(corner).session.undo_name == "move Ridge 2, near wire"
+    bridge_of(corner).undo()
+    assert bridge_of(corner).job is before
+
+
+def test_a_pin_is_dragged_along_its_arm_in_the_plan(corner: Window) -> None:
+    bridge_of(corner).select("end-b-new")
+    start = wire_in_plan(corner, "end-b-new")
+    before = place_of(corner, "end-b-new")
+    press(corner, start)
+    move(corner, start + QPoint(0, -18))
+    release(corner, start + QPoint(0, -18))
+    assert place_of(corner, "end-b-new") != before
+    assert bridge_of(corner).session.undo_name == "move Dead-end B"
+
+
+def test_an_arm_is_not_dragged_up_in_the_plan(corner: Window) -> None:
+    before = bridge_of(corner).job
+    start = wire_in_plan(corner, "buck-arm")
+    press(corner, start)
+    move(corner, start + QPoint(10, 10))
+    release(corner, start)
+    assert bridge_of(corner).job is before
+    assert "moves up and down" in said(corner)
