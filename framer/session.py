@@ -2,31 +2,41 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING, Literal
 
 from framer.checks.bookshelf import book_ids, own_books, rulebook
-from framer.checks.engine import check, rule_stage
+from framer.checks.engine import check
 from framer.checks.explain import explained
 from framer.checks.finding import Finding
 from framer.checks.findings import Findings
-from framer.checks.plan import asked_of, structure
+from framer.checks.levels import hand_over
+from framer.checks.plan import asked_of, rule_stage, structure
 from framer.checks.requirement import Requirement
 from framer.checks.rulebook import Book, Rule, Rulebook
-from framer.drawing.elevation import broadside_look
-from framer.drawing.sheet import PAPERS, Sheet, change_out_sheet
 from framer.edits.books import with_book
 from framer.edits.history import History
 from framer.errors import DataFileError, EditError, FramerError, JobFileError, UnknownNameError
-from framer.files.housebook import OWN, OWN_NAME, book_bytes, new_book, with_rule, without_rule
-from framer.files.reader import read_job
+from framer.files.reader import open_job
 from framer.files.whole import keep_before, make_folder, write_whole
 from framer.files.writer import write_job
 from framer.geometry.placing import place
 from framer.geometry.scene import Scene
 from framer.model.job import Job
 from framer.model.stage import Stage
+from framer.strength.findings import strength_findings, strength_unsaid, unjudged
+
+if TYPE_CHECKING:  # drawings, answers and stages are read in when they are asked for
+    from framer.answers.bands import Bands
+    from framer.answers.consequences import Judged
+    from framer.answers.solve import Answer, Want
+    from framer.drawing.sheet import Sheet
+    from framer.transfer.stages import StageJudged, Transfer
+
+SheetKind = Literal["change-out", "framing"]
+"""The found and the framed pole side by side, or the framed one from two sides and above."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,15 +61,23 @@ class Session:
 
     Attributes:
         path: the file, `None` for a job that has none yet.
+        brought_up: what was changed to bring a file of an old format up to date, in words.
     """
 
     def __init__(self, job: Job, path: Path | None = None) -> None:
         self.path = path
+        self.brought_up: tuple[str, ...] = ()
+        self._shown: Stage = "framed"
         self._history = History(job)
         self._preview: Job | None = None
         self._scenes: dict[Stage, Scene] = {}
+        self._before: dict[Stage, Scene] = {}
+        self._checked: dict[Stage, Findings] = {}
         self._findings: dict[Stage, Findings] = {}
         self._known_for: Job | None = None
+        self._as_it_is: tuple[Job, Stage, Judged] | None = None
+        self._walk: Iterator[StageJudged] | None = None
+        self._walked: list[StageJudged] = []
 
     @classmethod
     def open(cls, path: Path) -> Session:
@@ -68,7 +86,10 @@ class Session:
         Raises:
             JobFileError: the file cannot be read.
         """
-        return cls(read_job(path), path)
+        opened = open_job(path)
+        session = cls(opened.job, path)
+        session.brought_up = opened.changes
+        return session
 
     @property
     def job(self) -> Job:
@@ -79,6 +100,22 @@ class Session:
     def settled(self) -> Job:
         """The job without the preview of a gesture."""
         return self._history.job
+
+    @property
+    def shown(self) -> Stage:
+        """The stage that is looked at: as framed, unless another was chosen and still is there."""
+        return self._shown if self._shown in self.stages else "framed"
+
+    @shown.setter
+    def shown(self, stage: Stage) -> None:
+        if stage not in self.stages:
+            raise UnknownNameError("stage", str(stage))
+        self._shown = stage
+
+    @property
+    def stages(self) -> tuple[Stage, ...]:
+        """Every stage of the job as shown, in order."""
+        return ("found", *range(1, len(self.job.steps) + 1), "framed")
 
     @property
     def name(self) -> str:
@@ -193,6 +230,8 @@ class Session:
         Raises:
             DataFileError: its file is no rulebook.
         """
+        from framer.files.housebook import OWN, OWN_NAME, new_book
+
         folder = self.rules_folder
         there = own_books(folder) if folder else ()
         key = next((key for key in self.job.books if key in there), OWN)
@@ -207,6 +246,8 @@ class Session:
             FramerError: the rule makes no sense, the job has no file yet, or the book cannot be
                 written; nothing has changed.
         """
+        from framer.files.housebook import with_rule
+
         self._write_own(with_rule(self.own_book(), rule, was), f"judge by {rule.title}")
 
     def remove_own_rule(self, key: str) -> None:
@@ -215,9 +256,13 @@ class Session:
         Raises:
             FramerError: there is no such rule, or the book cannot be written.
         """
+        from framer.files.housebook import without_rule
+
         self._write_own(without_rule(self.own_book(), key), "")
 
     def _write_own(self, book: Rulebook, step: str) -> None:
+        from framer.files.housebook import book_bytes
+
         folder = self.rules_folder
         if folder is None:
             raise EditError("save the job first: its own rules are kept in a file beside it")
@@ -256,17 +301,110 @@ class Session:
     def scene(self, stage: Stage) -> Scene:
         """The scene of the job as shown, at a stage."""
         self._forget_if_old()
+        if isinstance(stage, int):
+            return self.judged(stage).scene
         if stage not in self._scenes:
-            self._scenes[stage] = place(self.job, stage)
+            scene = self._scenes[stage] = place(self.job, stage, self._before.get(stage))
+            if stage in self._before:
+                hand_over(self._before[stage], scene)
+            self._before[stage] = scene
         return self._scenes[stage]
 
     def findings(self, stage: Stage) -> Findings:
-        """The findings of the job as shown, at a stage, worst first."""
+        """The findings of the job as shown, at a stage, worst first; with those of its step."""
         self._forget_if_old()
+        if isinstance(stage, int) and stage not in self._findings:
+            there = self.judged(stage)
+            self._findings[stage] = there.findings.with_more(there.of_step)
         if stage not in self._findings:
-            moving = self._preview is not None
-            self._findings[stage] = check(self.scene(stage), self.books(), moving=moving)
+            found = check(
+                self.scene(stage),
+                self.books(),
+                moving=self._preview is not None,
+                since=self._checked.get(stage),
+            )
+            self._findings[stage] = self._checked[stage] = found.with_more(self._strength(stage))
         return self._findings[stage]
+
+    def _strength(self, stage: Stage) -> list[Finding]:
+        """What is said of strength; while a thing is moved by hand, that it is left to say."""
+        if self._preview is not None and not unjudged(self.job):
+            return [strength_unsaid()]
+        return list(strength_findings(self.scene(stage)))
+
+    def judged(self, stage: Stage) -> StageJudged:
+        """A stage of the transfer of the job as shown, with all that is said of it.
+
+        Stages are judged in their order, and kept until the job changes.
+
+        Raises:
+            UnknownNameError: there is no such stage.
+        """
+        stage = "found" if stage == 0 else stage
+        if stage not in self.stages:
+            raise UnknownNameError("stage", str(stage))
+        at = self.stages.index(stage)
+        while len(self.judged_so_far) <= at:
+            self.judge_next()
+        return self._walked[at]
+
+    @property
+    def judged_so_far(self) -> tuple[StageJudged, ...]:
+        """The stages that are judged already, in their order from found on."""
+        self._forget_if_old()
+        return tuple(self._walked)
+
+    def judge_next(self) -> bool:
+        """Judge the next stage that is not judged yet; whether others are left."""
+        from framer.transfer.stages import each_stage
+
+        self._forget_if_old()
+        if self._walk is None:
+            self._walk = each_stage(self.job, self.books())
+        if len(self._walked) < len(self.stages):
+            self._walked.append(next(self._walk))
+        return len(self._walked) < len(self.stages)
+
+    def transfer(self) -> Transfer:
+        """All stages of the transfer of the job as shown, judged."""
+        from framer.transfer.stages import Transfer
+
+        while self.judge_next():
+            pass
+        return Transfer(self.job, tuple(self._walked))
+
+    def consequences(self, pole: str, stage: Stage) -> tuple[str, ...]:
+        """What the change of a pole that is shown would bring; empty when none is shown."""
+        from framer.answers.consequences import Judged, consequences
+
+        if self._preview is None:
+            return ()
+        known, books = self._as_it_is, self.books()
+        if known is None or known[0] is not self.settled or known[1] != stage:
+            scene = place(self.settled, stage)
+            known = self._as_it_is = self.settled, stage, Judged(scene, check(scene, books))
+        scene = self.scene(stage)
+        return consequences(known[2], Judged(scene, check(scene, books)), pole)
+
+    def room(self, key: str) -> Bands:
+        """The heights at which an item of the job as shown may be.
+
+        Raises:
+            EditError: it is fixed to no pole, or something needed is not known.
+        """
+        from framer.answers.bands import bands
+
+        return bands(self.job, self.books(), key)
+
+    def answer(self, key: str, want: Want = "highest") -> Answer:
+        """How far from the top an item of the job as shown goes.
+
+        Raises:
+            EditError: it is fixed to no pole, or something needed is not known.
+        """
+        from framer.answers.solve import solve
+
+        return solve(self.job, self.books(), key, want)
 
     def explanation(self, finding: Finding, stage: Stage) -> tuple[str, ...]:
         """Everything behind a finding of a stage, line by line, and what other rules ask."""
@@ -276,13 +414,37 @@ class Session:
         a = numbers.get(finding.a.key) if finding.a is not None else None
         b = numbers.get(finding.b.key) if finding.b is not None else a
         if a is not None and b is not None:  # a part may be gone while a gesture lasts
-            others = asked_of(structure(scene, rule_stage(stage)), self.books(), a, b)
+            others = asked_of(structure(scene, rule_stage(self.job, stage)), self.books(), a, b)
         return explained(self.job, finding, others)
 
-    def sheet(self, look_deg: float | None = None, paper: str = "tabloid") -> Sheet:
-        """The change-out sketch of the job as shown; seen so that the top arm is broadside."""
+    def sheet(
+        self,
+        look_deg: float | None = None,
+        paper: str = "tabloid",
+        kind: SheetKind = "change-out",
+    ) -> Sheet:
+        """The change-out sketch or the framing sheet of the job as shown.
+
+        Without a direction to look in, the top arm is seen broadside.
+
+        Raises:
+            FramerError: there is no room on the paper, or no pole for a framing sheet.
+        """
+        from framer.drawing.elevation import broadside_look
+        from framer.drawing.framing import framing_sheet
+        from framer.drawing.sheet import PAPERS, change_out_sheet
+
+        framed = self.scene("framed")
         if look_deg is None:
-            look_deg = broadside_look(self.scene("framed"))
+            look_deg = broadside_look(framed)
+        if kind == "framing":
+            return framing_sheet(
+                framed,
+                self.findings("framed"),
+                self.books(),
+                look_deg=look_deg,
+                paper=PAPERS[paper],
+            )
         return change_out_sheet(
             self.scene("found"),
             self.scene("framed"),
@@ -292,6 +454,95 @@ class Session:
             paper=PAPERS[paper],
         )
 
+    def stage_sheets(
+        self, look_deg: float | None = None, paper: str = "tabloid"
+    ) -> tuple[Sheet, ...]:
+        """A sheet for each step that changes a gap, and the tightest gaps of the transfer.
+
+        Raises:
+            FramerError: the job has no steps, or something has no room on the paper.
+        """
+        from framer.drawing.elevation import broadside_look
+        from framer.drawing.sheet import PAPERS
+        from framer.drawing.stages import stage_sheets
+
+        if look_deg is None:
+            look_deg = broadside_look(self.scene("framed"))
+        return stage_sheets(self.transfer(), self.books(), look_deg=look_deg, paper=PAPERS[paper])
+
+    def brief_sheets(self, paper: str = "letter") -> tuple[Sheet, ...]:
+        """The job brief.
+
+        Raises:
+            FramerError: something has no room on the paper.
+        """
+        from framer.drawing.brief import brief_sheets
+        from framer.drawing.sheet import PAPERS
+
+        return brief_sheets(self.transfer(), self.books(), paper=PAPERS[paper])
+
+    def issue(self, by: str, date: str, note: str = "") -> None:
+        """Freeze the job as its next revision, with what is found of it as framed.
+
+        Raises:
+            EditError: no name is given, or nothing has changed since the last revision.
+        """
+        from framer.files.revisions import issued
+
+        counts = self.findings("framed").counts
+        verdicts = ", ".join(f"{count} {verdict}" for verdict, count in counts.items())
+        books = tuple(f"{one.book.name} ({one.book.edition})" for one in self.books())
+        self.do(
+            "issue a revision",
+            lambda job: issued(job, by, date, note=note, verdicts=verdicts, books=books),
+        )
+
+    def sheet_set(
+        self, look_deg: float | None = None, paper: str = "tabloid", superseded: str = ""
+    ) -> tuple[Sheet, ...]:
+        """Everything there is on paper of the job as shown, after a list of it.
+
+        `superseded` is stamped on every sheet of an old revision.
+
+        Raises:
+            FramerError: the list itself has no room on the paper.
+        """
+        from framer.drawing.calculation import calculation_sheets
+        from framer.drawing.drill import drill_sheet
+        from framer.drawing.elevation import broadside_look
+        from framer.drawing.jumper_sketch import jumper_sheets
+        from framer.drawing.lists import material_sheets, notice_sheets, redline_sheets
+        from framer.drawing.sheet import PAPERS, main_pole
+        from framer.drawing.sheet_set import Part, sheet_set
+        from framer.drawing.span_table import span_sheets
+        from framer.strength.calculation import calculations
+
+        job, framed, books, page = self.job, self.scene("framed"), self.books(), PAPERS[paper]
+        look = broadside_look(framed) if look_deg is None else look_deg
+        parts: list[Part] = [
+            ("Framing sheet", lambda: (self.sheet(look, paper, "framing"),)),
+            ("Change-out sketch", lambda: (self.sheet(look, paper),)),
+            (
+                "Drill sheet",
+                lambda: (drill_sheet(framed, main_pole(framed, new=True), paper=page),),
+            ),
+            ("Jumper sketch", lambda: jumper_sheets(framed, books, look_deg=look, paper=page)),
+            ("Stage sheets", lambda: self.stage_sheets(look, paper)),
+            ("Job brief", lambda: self.brief_sheets(paper)),
+            ("Pole and span table", lambda: span_sheets(framed, books, paper=page)),
+            ("Material list", lambda: material_sheets(job, books, paper=page)),
+            (
+                "Calculation sheet",
+                lambda: calculation_sheets(job, calculations(framed), paper=page),
+            ),
+            ("Joint use: notices", lambda: notice_sheets(job, books, paper=page)),
+            (
+                "As-built redline",
+                lambda: redline_sheets(job, self.findings("framed"), books, paper=page),
+            ),
+        ]
+        return sheet_set(job, books, parts, paper=page, superseded=superseded)
+
     def _forget_if_old(self) -> None:
         if self._known_for is not self.job:
             self._forget()
@@ -300,3 +551,5 @@ class Session:
     def _forget(self) -> None:
         self._scenes.clear()
         self._findings.clear()
+        self._walk = None
+        self._walked = []

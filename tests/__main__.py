@@ -1,8 +1,9 @@
 """`python3 tests`: all tests but the long ones, on any machine with Python.
 
-    python3 tests --fast    leaves out windows, outputs read by other programs, and faults
+    python3 tests --fast    units, published values and situations only
     python3 tests --long    with the tests that take minutes
     python3 tests bench     measures instead of testing
+    python3 tests recorded [folder]    frames a pole with real mouse and keys, and keeps pictures
 
 Further arguments go to pytest; paths are from the checkout's root.
 """
@@ -14,7 +15,7 @@ import sys
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
-SLOW_ROOMS = ("desk", "outputs", "faults")
+SLOW_ROOMS = ("cli", "desk", "faults", "long", "outputs", "properties")
 
 
 def pytest_arguments(arguments: list[str]) -> list[str]:
@@ -44,6 +45,8 @@ def main() -> None:
         arguments = sys.argv[1:]
         if arguments[:1] == ["bench"] and (ROOT / "tests/bench/__main__.py").exists():
             bootstrap.hand_over(python, ["tests/bench", *arguments[1:]])
+        if arguments[:1] == ["recorded"]:
+            bootstrap.hand_over(python, ["tests/desk/recorded.py", *arguments[1:]])
         bootstrap.hand_over(python, ["-P", "-m", "pytest", *pytest_arguments(arguments)])
 
 

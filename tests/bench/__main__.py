@@ -7,11 +7,13 @@ from __future__ import annotations
 
 import csv
 import datetime
+import itertools
 import os
 import subprocess
 import sys
+import tempfile
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -53,11 +55,14 @@ def checks() -> list[Line]:
     """The whole check of a pole of a hundred parts, and one step of dragging an arm on it."""
     import numpy as np
 
+    from framer.answers.bands import all_bands, bands
     from framer.checks.bookshelf import book_ids, rulebook
     from framer.checks.engine import check
+    from framer.checks.levels import hand_over
     from framer.checks.room import climb
     from framer.checks.rulebook import Rulebook
-    from framer.edits.places import set_along_pole
+    from framer.checks.working import work
+    from framer.edits.places import set_along_pole, set_azimuth
     from framer.geometry.distance import closest
     from framer.geometry.placing import place
     from tests.bench.jobs import full_pole
@@ -67,15 +72,38 @@ def checks() -> list[Line]:
     parts, rules = len(place(job, "framed").parts), sum(len(book.rules) for book in books)
     heights = iter(range(1, 100_000))
 
-    def drag(judges: tuple[Rulebook, ...]) -> None:
-        lower = 640.0 - (next(heights) % 90)
-        moved = set_along_pole(job, "one-line", "framed", "height", lower)
-        check(place(moved, "framed"), judges, moving=True)
+    def dragging(judges: tuple[Rulebook, ...]) -> Callable[[], None]:
+        """One step of a drag as the session takes it: what stays put is taken over."""
+        last = [check(place(job, "framed"), judges, moving=True)]
+
+        def step() -> None:
+            lower = 640.0 - (next(heights) % 90)
+            moved = set_along_pole(job, "one-line", "framed", "height", lower)
+            (before,) = last
+            scene = place(moved, "framed", before.gaps.scene if before.gaps else None)
+            last[0] = check(scene, judges, moving=True, since=before)
+
+        return step
 
     every = tuple(rulebook(key) for key in book_ids())
     many = sum(len(book.rules) for book in every)
 
     framed = iter([place(job, "framed") for _ in range(50)])
+    climbed = iter([scene for scene in (place(job, "framed") for _ in range(50))
+                    if climb(scene, (rulebook("nesc-2017"),))])  # fmt: skip
+
+    def one_moved() -> float:
+        """Room to climb of each scene of a row, a riser a degree farther round in each."""
+        turned = [set_azimuth(job, "riser-1", "framed", 180.0 + n) for n in range(42)]
+        pairs = itertools.pairwise([place(moved, "framed") for moved in turned])
+
+        def step() -> None:
+            before, scene = next(pairs)
+            hand_over(before, scene)
+            climb(scene, (rulebook("nesc-2017"),))
+
+        return middle_ms(step)
+
     points = np.random.default_rng(1).normal(size=(4, parts * (parts - 1) // 2, 3))
     floor = middle_ms(lambda: closest(*points))
     named = f"numpy, {points.shape[1]} segment pairs"
@@ -87,7 +115,7 @@ def checks() -> list[Line]:
             floor,
             "<= 10 ms",
         ),
-        Line("one drag step on it", middle_ms(lambda: drag(books)), named, floor, "<= 4 ms"),
+        Line("one drag step on it", middle_ms(dragging(books)), named, floor, "<= 4 ms"),
         Line(
             f"whole check, every book, {many} rules",
             middle_ms(lambda: check(place(job, "framed"), every)),
@@ -102,6 +130,14 @@ def checks() -> list[Line]:
             floor,
             "<= 30 ms",
         ),
+        Line("one moved thing, room to climb", one_moved(), named, floor, "<= 4 ms"),
+        Line(
+            "room to work, columns known",
+            middle_ms(lambda: work(next(climbed), (rulebook("nesc-2017"),))),
+            named,
+            floor,
+            "",
+        ),
         Line(
             f"the same without room to climb, {many} rules",
             middle_ms(lambda: check(place(job, "framed"), every, moving=True)),
@@ -109,20 +145,88 @@ def checks() -> list[Line]:
             floor,
             "<= 10 ms",
         ),
-        Line("one drag step on that", middle_ms(lambda: drag(every)), named, floor, "<= 4 ms"),
+        Line("one drag step on that", middle_ms(dragging(every)), named, floor, "<= 4 ms"),
+        Line(
+            "room along the pole, one item",
+            middle_ms(lambda: bands(job, books, "one-line")),
+            named,
+            floor,
+            "<= 8 ms",
+        ),
+        Line(
+            "room along the pole, every item",
+            middle_ms(lambda: all_bands(job, books), 5),
+            named,
+            floor,
+            "<= 200 ms",
+        ),
     ]
 
 
-def start_ms(arguments: list[str], times: int = 9) -> float:
+def strengths() -> list[Line]:
+    """The whole mechanical check of a stage: pole, guys, arms, insulators of a full pole."""
+    import numpy as np
+
+    from framer.geometry.placing import place
+    from framer.strength.findings import strength_findings
+    from tests.bench.jobs import loaded_pole
+
+    scene = place(loaded_pole(), "framed")
+    found = list(strength_findings(scene))
+    if not any(one.rule.id.startswith("strength.pole.") and one.gap is not None for one in found):
+        raise RuntimeError("the pole of the benchmark is not reckoned to the end")
+    matrices = np.random.default_rng(1).normal(size=(400, 12, 12))
+    floor = middle_ms(lambda: np.linalg.solve(matrices, matrices[:, 0, :, None]))
+    return [
+        Line(
+            f"whole mechanical check, {len(scene.parts)} parts",
+            middle_ms(lambda: list(strength_findings(scene))),
+            "numpy, 400 systems of 12 equations",
+            floor,
+            "<= 20 ms",
+        )
+    ]
+
+
+def start_ms(arguments: list[str], times: int = 9, ends: Collection[int] = (0,)) -> float:
     """Wall time of a whole process; as in an installed program, compiled modules are kept."""
     surroundings = {**os.environ, "PYTHONPATH": str(ROOT)}
     surroundings.pop("PYTHONDONTWRITEBYTECODE", None)
-    return middle_ms(
-        lambda: subprocess.run(
-            arguments, cwd=ROOT, env=surroundings, check=True, capture_output=True
-        ),
-        times,
-    )
+
+    def run() -> None:
+        done = subprocess.run(
+            arguments, cwd=ROOT, env=surroundings, check=False, capture_output=True
+        )
+        if done.returncode not in ends:
+            raise RuntimeError(done.stderr.decode())
+
+    return middle_ms(run, times)
+
+
+def transfers() -> list[Line]:
+    """Every stage of a transfer of twenty steps, nothing known from before."""
+    import numpy as np
+
+    from framer.checks.bookshelf import rulebook
+    from framer.checks.plan import plan
+    from framer.geometry.distance import closest
+    from framer.geometry.placing import place
+    from framer.transfer.stages import judged
+    from tests.bench.jobs import full_transfer
+
+    job = full_transfer()
+    books = tuple(rulebook(key) for key in job.books)
+    parts = len(place(job, "found").parts)
+    points = np.random.default_rng(1).normal(size=(4, parts * (parts - 1) // 2, 3))
+
+    def whole() -> None:
+        plan.cache_clear()
+        judged(job, books)
+
+    name = f"{len(job.steps)} stages, {parts} parts, and found, framed"
+    floor = middle_ms(lambda: closest(*points))
+    named = f"numpy, {points.shape[1]} segment pairs"
+    return [Line(name, middle_ms(whole, 9), named, floor, "<= 300 ms")]
 
 
 def starts() -> list[Line]:
@@ -142,21 +246,156 @@ def starts() -> list[Line]:
     return lines
 
 
+def peak_mb(arguments: list[str]) -> float:
+    """The most memory a process had at any moment."""
+    surroundings = {**os.environ, "PYTHONPATH": str(ROOT)}
+    process = subprocess.Popen(arguments, cwd=ROOT, env=surroundings)
+    _, status, used = os.wait4(process.pid, 0)
+    process.returncode = os.waitstatus_to_exitcode(status)
+    if process.returncode:
+        raise RuntimeError(f"{arguments} ended with {process.returncode}")
+    return used.ru_maxrss / 1024
+
+
+def commands() -> list[Line]:
+    """A job from the command line, two sizes of a batch, and memory of the open window."""
+    from tests.bench.jobs import write_many
+
+    python = [sys.executable, "-P"]
+    corner = "sample_jobs/corner"
+    checked = [*python, "-m", "framer", "check", corner]
+    numpy = start_ms([*python, "-c", "import argparse, numpy"])
+    lines = [
+        Line("framer check of one job", start_ms(checked, ends=(1,)), "numpy", numpy, "<= 400 ms")
+    ]
+    with tempfile.TemporaryDirectory() as folder:
+        taken = {}
+        for count in (200, 800):
+            jobs = Path(folder) / str(count)
+            jobs.mkdir()
+            write_many(jobs, count)
+            batch = [*python, "-m", "framer", "check", "--batch", str(jobs)]
+            taken[count] = start_ms(batch, 1, ends=(1,)) / count
+    more, few = taken[800], taken[200]
+    lines += [
+        Line("a job of 800 in a batch", more, "a job of 200", few, "<= 1.1, <= 6.7 ms"),
+        Line(
+            "MB of memory, job open",
+            peak_mb([*python, str(HERE / "our_window.py"), "findings"]),
+            "MB of a bare PySide6 window",
+            peak_mb([*python, str(HERE / "bare_window.py")]),
+            "<= 80 MB more",
+        ),
+    ]
+    return lines
+
+
+def middle_and_worst(script: str, how: str) -> list[float]:
+    """What a script with a window prints: the middle of its times, and one of the longest."""
+    surroundings = {**os.environ, "PYTHONPATH": str(ROOT)}
+    run = [sys.executable, "-P", str(HERE / script), how]
+    done = subprocess.run(
+        run, cwd=ROOT, env=surroundings, check=True, capture_output=True, text=True
+    )
+    return [float(word) for word in done.stdout.split()]
+
+
+def slides() -> list[Line]:
+    """Moving the slider of the stages once all are judged, against no rulebook at all."""
+    live, bare = (middle_and_worst("stages_window.py", how) for how in ("checks", "none"))
+    named = "the same, no rulebook"
+    return [
+        Line("a move of the stage slider, median", live[0], named, bare[0], "<= 33 ms"),
+        Line("the slowest of twenty such", live[1], named, bare[1], ""),
+    ]
+
+
+def drags() -> list[Line]:
+    """Dragging an arm with all views shown and findings live, against no rulebook at all."""
+    live, bare = (middle_and_worst("drag_window.py", how) for how in ("checks", "none"))
+    named = "the same, no rulebook"
+    return [
+        Line("a frame of a drag, all views, median", live[0], named, bare[0], "<= 16 ms"),
+        Line("the slowest of a hundred such", live[1], named, bare[1], "<= 33 ms"),
+    ]
+
+
 def drawings() -> list[Line]:
     """The corner job's sketch as DXF against the same entities by bare ezdxf."""
     from framer.session import Session
     from framer.sheets.dxf import dxf_bytes
+    from framer.sheets.pdf import pdf_bytes
     from tests.bench.bare_dxf import bare_dxf_bytes
 
     sheet = Session.open(ROOT / "sample_jobs/corner/alder-lane.framer").sheet()
     ours = middle_ms(lambda: dxf_bytes(sheet), 15)
     bare = middle_ms(lambda: bare_dxf_bytes(sheet), 15)
-    return [Line("DXF of the corner sketch", ours, "bare ezdxf", bare, "<= 1.5")]
+
+    def whole_set() -> bytes:
+        fresh = Session.open(ROOT / "sample_jobs/corner/alder-lane.framer")
+        return pdf_bytes(fresh.sheet_set())
+
+    return [
+        Line("DXF of the corner sketch", ours, "bare ezdxf", bare, "<= 1.5"),
+        Line("sheet set of the corner as PDF", middle_ms(whole_set, 5), "bare ezdxf, one sketch",
+             bare, "<= 3000 ms"),
+    ]  # fmt: skip
+
+
+def lists() -> list[Line]:
+    """A thousand jobs as one pick list, by the command, against reading them one by one."""
+    import tempfile
+
+    from msgspec.structs import replace
+
+    from framer.files.reader import read_job
+    from framer.files.writer import write_job
+    from framer.model.place import OnPole
+
+    corner = read_job(ROOT / "sample_jobs/corner/alder-lane.framer")
+    with tempfile.TemporaryDirectory() as folder:
+        paths = [Path(folder) / f"job-{number:04}.framer" for number in range(1_000)]
+        for number, path in enumerate(paths):
+            # each with its fittings at heights of its own, so that nothing is worked out once
+            items = tuple(
+                replace(
+                    item,
+                    places=tuple(
+                        replace(one, at_in=one.at_in - 0.01 * number)
+                        if isinstance(one, OnPole) and one.at_in is not None and one.at_in > 100.0
+                        else one
+                        for one in item.places
+                    ),
+                )
+                for item in corner.items
+            )
+            write_job(replace(corner, items=items), path)
+        start = time.perf_counter()
+        for path in paths:
+            read_job(path)
+        floor = 1_000 * (time.perf_counter() - start)
+        start = time.perf_counter()
+        subprocess.run(
+            [sys.executable, "-m", "framer", "pick", folder, "-o", f"{folder}/pick.xlsx"],
+            cwd=ROOT, check=True, capture_output=True,
+        )  # fmt: skip
+        ours = 1_000 * (time.perf_counter() - start)
+    return [Line("1,000 jobs as one pick list", ours, "reading them", floor, "<= 10 s, two cores")]
 
 
 def main() -> int:
     """Measure everything, print it, keep it."""
-    lines = [*checks(), *starts(), *drawings()]
+    lines = [
+        *checks(),
+        *strengths(),
+        *transfers(),
+        *slides(),
+        *drags(),
+        *starts(),
+        *commands(),
+        *drawings(),
+        *lists(),
+    ]
     print(f"{'what':42}{'ms':>9}  {'floor':32}{'ms':>9}{'ratio':>8}  aim")
     for line in lines:
         print(

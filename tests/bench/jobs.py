@@ -2,11 +2,26 @@
 
 from __future__ import annotations
 
+import contextlib
+import random
+from pathlib import Path
+from typing import TypeVar
+
+from msgspec.structs import replace
+
+from framer.edits.places import set_along_pole
+from framer.errors import EditError
+from framer.files.format import encode
+from framer.files.reader import read_job
 from framer.model.item import Item, PoleFacts
 from framer.model.job import Job
 from framer.model.line import Circuit, Join, JoinPlace, NearbyWire, Span, Wire
-from framer.model.place import Guyed, OnArm, OnItem, OnPole, Standing
+from framer.model.place import Guyed, Lifted, OnArm, OnItem, OnPole, Removed, Standing
 from framer.model.reading import Reading
+from framer.model.stage import host_of
+from framer.model.step import Step
+
+SAMPLES = Path(__file__).resolve().parent.parent.parent / "sample_jobs"
 
 
 def full_pole() -> Job:
@@ -94,6 +109,43 @@ def full_pole() -> Job:
     )
 
 
+def full_transfer() -> Job:
+    """That pole as found, and twenty steps: ten times a wire is taken out on a lift and put back.
+
+    The crew leaves half way, and at the end.
+    """
+    job = full_pole()
+    chosen = [f"{arm}-{phase}" for arm in ("one-line", "two-line", "one-buck") for phase in "ABC"]
+    chosen.append("spool")
+    items = [_found(item) for item in job.items]
+    wires = {wire.id: _found(wire) for wire in job.wires}
+    steps = []
+    for number, pin in enumerate(chosen):
+        lift, at = (
+            f"lift-{number}",
+            Lifted(when="temporary", east_in=150.0 + number, north_in=40.0, height_in=600.0),
+        )
+        items.append(Item(lift, "lift", (at, Removed(when="after")), name=lift))
+        moves = [wire.id for wire in wires.values() if host_of(wire.places[0]) == pin]
+        for key in moves:
+            out, back = OnItem(when="temporary", host=lift), OnItem(when="after", host=pin)
+            wires[key] = replace(wires[key], places=(*wires[key].places, out, back))
+        leaves = number == 4
+        steps.append(Step(f"out-{number}", "out", moves=(lift, *moves)))
+        steps.append(Step(f"back-{number}", "back", moves=(*moves, lift), crew_leaves=leaves))
+    joins = tuple(_found(join) for join in job.joins)
+    return replace(
+        job, items=tuple(items), wires=tuple(wires.values()), joins=joins, steps=tuple(steps)
+    )
+
+
+_Thing = TypeVar("_Thing", Item, Wire, Join)
+
+
+def _found(thing: _Thing) -> _Thing:
+    return replace(thing, places=tuple(replace(at, when="found") for at in thing.places))
+
+
 def _wire(key: str, circuit: str, phase: str, span: str, support: str) -> Wire:
     return Wire(
         key,
@@ -108,3 +160,30 @@ def _wire(key: str, circuit: str, phase: str, span: str, support: str) -> Wire:
 
 def _through(a: str, b: str) -> Join:
     return Join(f"{a}-{b}", a, b, (JoinPlace("after", "through"),))
+
+
+def loaded_pole() -> Job:
+    """The full pole as its strength can be reckoned: every tension typed, weights known."""
+    job = full_pole()
+    return replace(
+        job,
+        wires=tuple(replace(one, loaded_tension_lbf=400.0) for one in job.wires),
+        items=tuple(one for one in job.items if one.kind != "lamp"),
+        settings=replace(
+            job.settings, loading="nesc-heavy", strength_method="nesc-2017", strength_grade="C"
+        ),
+    )
+
+
+def write_many(folder: Path, count: int) -> None:
+    """Job files of some forty parts each, no two alike: samples with their arms moved."""
+    dice = random.Random(1)  # noqa: S311 - the same jobs in every run
+    samples = [read_job(path) for path in sorted(SAMPLES.glob("*/*.framer"))[:4]]
+    for number in range(count):
+        job = samples[number % len(samples)]
+        arms = [item.id for item in job.items if item.kind == "arm"]
+        for arm in dice.sample(arms, min(2, len(arms))):
+            with contextlib.suppress(EditError):
+                job = set_along_pole(job, arm, "framed", "height", 380.0 + 40.0 * dice.random())
+        data = encode(replace(job, name=f"{job.name} {number}"))
+        (folder / f"job-{number:05}.framer").write_bytes(data)

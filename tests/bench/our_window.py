@@ -1,6 +1,9 @@
 """Our window on the corner job, gone after its first paint, or once its findings are painted."""
 
+import atexit
+import shutil
 import sys
+import tempfile
 import time
 from pathlib import Path
 
@@ -8,7 +11,10 @@ from PySide6.QtWidgets import QApplication
 
 from framer.desk.start import open_window
 
-JOB = Path("sample_jobs/corner/alder-lane.framer")
+# a copy of its own: unsaved work beside the sample would have to be asked about
+JOB = Path(tempfile.mkdtemp()) / "alder-lane.framer"
+shutil.copy("sample_jobs/corner/alder-lane.framer", JOB)
+atexit.register(shutil.rmtree, JOB.parent)
 
 
 application = QApplication(sys.argv[:1])

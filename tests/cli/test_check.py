@@ -140,7 +140,8 @@ def test_the_corner_by_the_real_process(tmp_path: Path) -> None:
     assert rest[0].startswith("judged by House rules (example)")
     assert "!! short " in ended.out
     counts = Session.open(CORNER / "alder-lane.framer").findings("framed").counts
-    assert rest[-1] == ", ".join(f"{many} {verdict}" for verdict, many in counts.items())
+    assert rest[-2] == ", ".join(f"{many} {verdict}" for verdict, many in counts.items())
+    assert rest[-1] == "strength not judged: no loading district chosen"
     assert list(tmp_path.iterdir()) == []
 
 

@@ -58,6 +58,17 @@ def test_paper_and_direction_are_those_asked_for(here: Here) -> None:
     assert "AS FRAMED, looking south" in printed
 
 
+def test_a_framing_sheet_has_a_name_of_its_own(here: Here) -> None:
+    ended = here.run("sheet", CORNER, "--kind", "framing", "--look", "north", "--paper", "a3")
+    assert (ended.status, ended.out, ended.err) == (0, "wrote alder-lane-framing.dxf\n", "")
+    document = ezdxf.readfile("alder-lane-framing.dxf")
+    assert document.audit().errors == []
+    printed = " ".join(one.dxf.text for one in document.modelspace().query("TEXT"))
+    assert "on A3; framing sheet" in printed
+    assert "Looking along the line toward pole 6" in printed
+    assert here.run("sheet", CORNER, "--kind", "stage").status == 2
+
+
 def test_a_sheet_by_the_real_process(tmp_path: Path) -> None:
     ended = process(tmp_path, "sheet", CORNER, "-o", "corner.pdf")
     assert (ended.status, ended.out, ended.err) == (0, "wrote corner.pdf\n", "")
@@ -80,8 +91,9 @@ def test_a_list_is_printed_or_written_the_same(here: Here) -> None:
 
 def test_a_list_by_the_real_process(tmp_path: Path) -> None:
     ended = process(tmp_path, "materials", TANGENT)
-    assert (ended.status, ended.err) == (0, "")
-    assert ended.out.startswith("group,name,part,unit,install,")
+    # nobody has decided about its street lamp
+    assert (ended.status, ended.err) == (1, "NOT TO BE ISSUED: 1 item undecided: Street lamp\n")
+    assert ended.out.startswith("section,group,name,part,stock number,unit,install,")
     assert list(tmp_path.iterdir()) == []
 
 
@@ -89,7 +101,8 @@ def test_a_list_by_the_real_process(tmp_path: Path) -> None:
 def test_a_list_of_another_ending_is_refused(here: Here, name: str) -> None:
     ended = here.run("materials", CORNER, "-o", name)
     assert (ended.status, ended.out) == (2, "")
-    assert ended.err == f"framer: {name}: a material list is written as .csv\n"
+    endings = ".csv or .xlsx or .json or .pdf or .dxf"
+    assert ended.err == f"framer: {name}: a material list is written as {endings}\n"
     assert here.written() == set()
 
 
@@ -212,8 +225,14 @@ def test_open_without_a_screen_says_so_and_puts_the_job_on_paper(here: Here) -> 
     assert lines[0] == "framer: no screen here, so the job comes on paper"
     checked = here.run("check", CORNER).out
     assert checked in ended.out
-    names = ["alder-lane.dxf", "alder-lane.pdf", "alder-lane-materials.csv"]
-    assert lines[-3:] == [f"wrote {Path('out') / name}" for name in names]
+    names = [
+        "alder-lane.dxf",
+        "alder-lane.pdf",
+        "alder-lane-materials.csv",
+        "alder-lane-framing.dxf",
+        "alder-lane-framing.pdf",
+    ]
+    assert lines[-5:] == [f"wrote {Path('out') / name}" for name in names]
     assert here.written() == {"out", *(str(Path("out") / name) for name in names)}
     assert all((Path("out") / name).stat().st_size > 1000 for name in names)
 
@@ -225,6 +244,8 @@ def test_open_by_the_real_process_writes_where_it_is_told(tmp_path: Path) -> Non
     assert ended.out.startswith("framer: no screen here, so the job comes on paper\n")
     assert "cannot say" in ended.out
     assert sorted(path.name for path in (tmp_path / "a/b").iterdir()) == [
+        "fenwick-road-framing.dxf",
+        "fenwick-road-framing.pdf",
         "fenwick-road-materials.csv",
         "fenwick-road.dxf",
         "fenwick-road.pdf",

@@ -14,11 +14,15 @@ import msgspec
 import pytest
 
 from framer.errors import JobFileError
+from framer.files import format as formats
+from framer.files import reader, writer
 from framer.files.autosave import autosave_path, write_autosave
 from framer.files.format import encode
+from framer.files.lock import lock
 from framer.files.reader import job_from, read_job
 from framer.files.writer import write_job
 from framer.model.job import Job
+from framer.session import Session
 from tests.faults.corner import document
 
 ROOT = Path(__file__).resolve().parent.parent.parent
@@ -287,8 +291,9 @@ def test_a_disk_that_does_not_confirm_the_new_file_is_told_of(
     assert notes(path) == ("third", "second")
 
 
+@pytest.mark.parametrize("code", [errno.EINVAL, errno.EOPNOTSUPP, errno.ENOSYS])
 def test_a_file_system_that_cannot_confirm_folders_is_no_error(
-    path: Path, monkeypatch: pytest.MonkeyPatch
+    path: Path, monkeypatch: pytest.MonkeyPatch, code: int
 ) -> None:
     plain = os.fsync
     count = 0
@@ -297,12 +302,95 @@ def test_a_file_system_that_cannot_confirm_folders_is_no_error(
         nonlocal count
         count += 1
         if count == 3:
-            raise OSError(errno.EINVAL, os.strerror(errno.EINVAL))
+            raise OSError(code, os.strerror(code))
         plain(file)
 
     monkeypatch.setattr(os, "fsync", fsync)
     write_job(version("third"), path)
     assert notes(path) == ("third", "second")
+
+
+@pytest.mark.parametrize("code", [errno.EPERM, errno.EOPNOTSUPP])
+def test_a_network_drive_without_permissions_is_no_error(
+    path: Path, monkeypatch: pytest.MonkeyPatch, code: int
+) -> None:
+    def chmod(*_: object, **__: object) -> None:
+        raise OSError(code, os.strerror(code))
+
+    monkeypatch.setattr(os, "chmod", chmod)
+    write_job(version("third"), path)
+    assert notes(path) == ("third", "second")
+    assert left_over(path.parent) == []
+
+
+@pytest.mark.parametrize(
+    ("code", "words"),
+    [
+        (errno.ESTALE, "the network drive has lost it"),
+        (errno.ETIMEDOUT, "the network drive does not answer"),
+        (errno.EIO, "the disk reports a fault"),
+    ],
+)
+def test_a_network_drive_that_goes_away_is_told_of_and_the_old_file_stays(
+    path: Path, monkeypatch: pytest.MonkeyPatch, code: int, words: str
+) -> None:
+    def replace(*_: object) -> None:
+        raise OSError(code, os.strerror(code))
+
+    monkeypatch.setattr(os, "replace", replace)
+    with pytest.raises(JobFileError) as caught:
+        write_job(version("third"), path)
+    assert caught.value.problem == f"not saved: {words}; the file is as it was"
+    assert notes(path) == ("second", "first")
+    assert left_over(path.parent) == []
+
+
+@pytest.mark.skipif(os.name == "nt", reason="locks are of another kind there")
+@pytest.mark.parametrize("code", [errno.ENOLCK, errno.EOPNOTSUPP])
+def test_a_drive_without_locks_says_so_and_can_still_be_saved_to(
+    path: Path, monkeypatch: pytest.MonkeyPatch, code: int
+) -> None:
+    import fcntl
+
+    def flock(*_: object) -> None:
+        raise OSError(code, os.strerror(code))
+
+    monkeypatch.setattr(fcntl, "flock", flock)
+    with pytest.raises(JobFileError, match="cannot be locked: this drive"), lock(path):
+        pytest.fail("it was locked")
+    write_job(version("third"), path)
+    write_autosave(version("fourth"), path)
+    assert notes(path) == ("third", "second")
+    assert read_job(autosave_path(path)).note == "fourth"
+
+
+# Files of other formats
+
+
+def test_a_file_of_an_older_format_stays_beside_the_new_one_for_good(
+    path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    before = path.read_bytes()
+    for room in (formats, reader, writer):
+        monkeypatch.setattr(room, "FORMAT", 2)
+    monkeypatch.setattr(formats, "UPGRADES", {1: lambda record: (record, ["nothing, made up"])})
+    session = Session.open(path)
+    assert session.brought_up == ("nothing, made up",)
+    assert path.read_bytes() == before
+    for note in ("third", "fourth"):
+        session.do("note", lambda job, note=note: msgspec.structs.replace(job, note=note))
+        session.save()
+    assert notes(path) == ("fourth", "third")
+    assert (path.parent / "corner.json.format-1").read_bytes() == before
+    assert left_over(path.parent) == ["corner.json.format-1"]
+
+
+def test_a_file_of_a_newer_format_is_not_written_over(path: Path) -> None:
+    newer = b'{"format": 7, "job": {"name": "x"}}'
+    path.write_bytes(newer)
+    with pytest.raises(JobFileError, match="not saved: the file there was made by a newer framer"):
+        write_job(version("third"), path)
+    assert path.read_bytes() == newer
 
 
 # Refused by us

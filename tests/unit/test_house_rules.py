@@ -91,7 +91,8 @@ def test_no_committed_file_names_this_machine_a_registry_or_how_it_was_made(
 
 def test_every_dependency_is_listed_with_its_licence_and_the_same_versions() -> None:
     with (ROOT / "pyproject.toml").open("rb") as file:
-        wanted = tomllib.load(file)["project"]["dependencies"]
+        project = tomllib.load(file)["project"]
+    wanted = [*project["dependencies"], *project["optional-dependencies"]["test"]]
     table = (ROOT / "resources/licences/third-party.md").read_text(encoding="utf-8")
     rows = re.findall(r"^\| ([\w-]+) \| ([<>=][^|]+) \| ([^|]+) \|", table, re.MULTILINE)
     assert sorted(name + versions for name, versions, _ in rows) == sorted(wanted)

@@ -1,0 +1,147 @@
+"""`framer answer`: what the command line prints of room, height, pole and topping."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Iterable
+
+from framer.answers import setting as beside_answers
+from framer.answers.forms import Setting, framed_pole
+from framer.answers.lengths import yard_of
+from framer.answers.levers import levers
+from framer.answers.words import (
+    POLES_FROM,
+    Told,
+    levers_told,
+    pole_work,
+    room_told,
+    top_off_work,
+    top_work,
+)
+from framer.answers.work import done
+from framer.errors import FramerError, UnknownNameError
+from framer.model.job import Job
+from framer.session import Session
+from framer.units.compare import Toward
+from framer.units.length import length_text, read_length
+
+
+def print_answer(options: argparse.Namespace, session: Session) -> bool:
+    """Print one answer; whether it is one, with nothing short and nothing unsaid.
+
+    Raises:
+        FramerError: the question makes no sense, or something it needs is not known.
+    """
+    asked = {"room": _room, "top": _top, "pole": _pole, "topping": _topping, "beside": _beside}
+    return asked[options.question](options, session)
+
+
+def _print(told: Iterable[Told]) -> None:
+    for one in told:
+        mark = {"+": " + ", "-": " - ", "!!": "!! ", "?": "?  ", "": "" if one.title else "   "}
+        print(f"{mark[one.mark]}{one.head}")
+        for line in one.more:
+            print(f"      {line}")
+
+
+def _room(options: argparse.Namespace, session: Session) -> bool:
+    room = session.room(_key(session.job, options.item))
+    _print(room_told(session.job, room))
+    return bool(room.bands) and not room.anyway and not room.unsaid
+
+
+def _top(options: argparse.Namespace, session: Session) -> bool:
+    job, key = session.job, _key(session.job, options.item)
+    if options.at is not None:
+        height = _length(options.at)
+        found = levers(job, session.books(), key, height)
+        where = _text(job, height)
+        if not found:
+            print(f"{job.label(key)} can be {where} above ground as the job is")
+            return True
+        print(f"{job.label(key)} cannot be {where} above ground as the job is")
+        _print(levers_told(job, found))
+        return False
+    answer, told = done(top_work(job, session.books(), key, options.want))
+    _print(told)
+    placed = answer.placed
+    return placed is not None and not placed.left and not answer.room.unsaid
+
+
+def _pole(options: argparse.Namespace, session: Session) -> bool:
+    job = session.job
+    listed = None if options.stock else yard_of(session.path)
+    slope = _length(options.slope) if options.slope else 0.0
+    setting = Setting("rock" if options.rock else "soil", slope)
+    key = _key(job, options.pole) if options.pole else None
+    found, told = done(pole_work(job, session.books(), key, listed, setting))
+    print(f"in place of {job.label(found.pole)}, everything on it staying where it is")
+    print(POLES_FROM[listed is not None])
+    _print(told)
+    return bool(found.options) and found.options[0].frames and not found.anyway
+
+
+def _topping(options: argparse.Namespace, session: Session) -> bool:
+    job = session.job
+    key = _key(job, options.pole) if options.pole else None
+    cut = _length(options.cut) if options.cut else None
+    found, told = done(top_off_work(job, session.books(), key, cut))
+    _print(told)
+    return found.after is not None and not found.after.shorts
+
+
+# --- beside the old pole ---
+
+
+def _beside(options: argparse.Namespace, session: Session) -> bool:
+    job = session.job
+    found = beside_answers.beside(
+        old_butt_in=_length(options.old_butt),
+        new_butt_in=_length(options.new_butt),
+        auger_in=_length(options.auger),
+        soil_in=_length(options.soil),
+        lean_in_per_10ft=options.lean,
+        height_in=_length(options.height) if options.height else None,
+    )
+    print(f"centre to centre at least {_text(job, found.apart_in, 'up')}")
+    print(f"{_text(job, found.tamping_in, 'down')} to tamp round the new butt")
+    if found.faces_in is not None and found.height_in is not None:
+        at = _text(job, found.height_in)
+        print(f"{at} up the old pole is {found.over_in:.1f} in over: faces {found.faces_in:.1f} in")
+    pole = framed_pole(job)
+    near = False
+    for other, apart in beside_answers.apart_in(job, pole):
+        less = apart < found.apart_in - 1e-6
+        near |= less
+        print(
+            f"{'!! ' if less else ''}{job.label(pole)} is drafted {_text(job, apart, 'down')} from "
+            f"{job.label(other)}"
+        )
+    return not near
+
+
+# --- words ---
+
+
+def _key(job: Job, text: str) -> str:
+    """The id of the item a person named, by its id or its name."""
+    if text in job.item_by_id:
+        return text
+    named = [item.id for item in job.items if item.name == text]
+    if len(named) == 1:
+        return named[0]
+    if named:
+        raise FramerError(f"several items are called '{text}': say which by id: {', '.join(named)}")
+    raise UnknownNameError("item", text)
+
+
+def _length(text: str) -> float:
+    typed = read_length(text)
+    if typed.other_in is not None:
+        raise FramerError(f"'{text}' can be read two ways; write feet and inches")
+    return typed.value_in
+
+
+def _text(job: Job, value_in: float, toward: Toward = "nearest") -> str:
+    settings = job.settings
+    return length_text(value_in, step_in=settings.round_in, toward=toward, system=settings.units)

@@ -1,0 +1,30 @@
+"""What the command line prints of the stringing table."""
+
+from __future__ import annotations
+
+from framer.app.paper import MARKS
+from framer.geometry.scene import Scene
+from framer.model.stage import stage_name
+from framer.strength.sagging import WAVES, Stringing
+from framer.units.length import length_text
+
+
+def print_stringing(scene: Scene, tables: list[Stringing]) -> None:
+    """Print the stringing table of every wire."""
+    job = scene.job
+    print(f"{job.name} - stringing, {stage_name(job, scene.stage)}")
+    if not tables:
+        print("no wire hangs at this stage")
+    for one in tables:
+        print(f"\n{one.name}, span {one.span_in / 12.0:,.1f} ft")
+        if one.rows:
+            print(f"   temperature   tension   sag            {WAVES} returns")
+        for row in one.rows:
+            sag = length_text(row.sag_in, step_in=0.5, system=job.settings.units)
+            print(
+                f"   {row.temp_f:9.0f} F {row.tension_lbf:9,.0f} lbf {sag:14} {row.waves_s:5.2f} s"
+            )
+        for words in one.missing:
+            print(f"{MARKS['cannot say']} cannot say: {words}")
+        for words in one.notes:
+            print(f"   {words}")
