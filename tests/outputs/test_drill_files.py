@@ -30,7 +30,7 @@ from framer.model.place import OnPole, Standing
 from framer.sheets.output import write_drill
 from framer.units.length import read_length
 from tests.build import job
-from tests.outputs.samples import NAMES, raster, sample
+from tests.outputs.samples import NAMES, raster, sample, shown
 
 POLE = "pole-new"
 ROWS = [
@@ -117,8 +117,7 @@ def test_the_drawing_is_sound_and_has_every_cell(tmp_path: Path, name: str, pape
 
 def test_the_side_views_are_true_to_size(tmp_path: Path) -> None:
     document = ezdxf.readfile(written(tmp_path, "dxf"))
-    space = document.modelspace()
-    circles = [one for one in space.query("CIRCLE") if one.dxf.layer == "EQUIPMENT"]
+    circles = shown(document, "CIRCLE", "EQUIPMENT")
     # two bores run north-south and are seen end on from the south, four from the west; 11/16 in
     assert sorted(round(one.dxf.radius, 6) for one in circles) == [0.34375] * 6
     from_the_south = sorted({round(one.dxf.center.x, 3) for one in circles})

@@ -150,9 +150,9 @@ def test_all_three_files_are_whole(
 
     with listed.open(encoding="utf-8", newline="") as opened:
         rows = list(csv.reader(opened, strict=True))
-    assert {len(row) for row in rows} == {14}
+    assert {len(row) for row in rows} == {22}
     assert not any(cell[:1] in ("=", "+", "-", "@") for row in rows for cell in row)
-    poles = [row for row in rows if row[0] == "Poles"]
+    poles = [row for row in rows if row[1] == "Poles"]
     assert len(poles) == 2
 
 
