@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import atexit
+import shutil
+import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -19,7 +22,19 @@ from framer.desk.window import Window
 from framer.model.place import AnyPlace
 from framer.model.stage import place_at
 
-SAMPLES = Path(__file__).resolve().parents[2] / "sample_jobs"
+ROOT = Path(__file__).resolve().parents[2]
+
+
+def _copied_samples() -> Path:
+    """The sample jobs copied, so that no test holds or changes the files of another."""
+    folder = Path(tempfile.mkdtemp(prefix="framer-samples-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    return shutil.copytree(
+        ROOT / "sample_jobs", folder / "sample_jobs", ignore=shutil.ignore_patterns(".*")
+    )
+
+
+SAMPLES = _copied_samples()
 NO_KEYS = Qt.KeyboardModifier.NoModifier
 LEFT = Qt.MouseButton.LeftButton
 

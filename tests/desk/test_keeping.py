@@ -18,9 +18,8 @@ from framer.desk.window import Window
 from framer.files.autosave import autosave_path, left_untitled
 from framer.files.lock import holder
 from framer.files.reader import read_job
-from tests.desk.driving import SAMPLES, bridge_of, height_of, said
+from tests.desk.driving import ROOT, bridge_of, height_of, said
 
-ROOT = SAMPLES.parent
 Answers = dict[str, QMessageBox.StandardButton]
 
 

@@ -12,9 +12,7 @@ from pytestqt.qtbot import QtBot
 
 from framer.desk import start
 from framer.desk.start import open_window
-from tests.desk.driving import SAMPLES, board_of, table_of
-
-ROOT = SAMPLES.parent
+from tests.desk.driving import ROOT, SAMPLES, board_of, table_of
 
 BEFORE_FIRST_PAINT = """
 import sys

@@ -24,9 +24,8 @@ from framer.desk.window import Window
 from framer.drawing.sheet import MARGIN
 from framer.model.job import Settings
 from framer.session import Session
-from tests.desk.driving import SAMPLES, bridge_of, drag, said, table_of
+from tests.desk.driving import ROOT, SAMPLES, bridge_of, drag, said, table_of
 
-ROOT = SAMPLES.parent
 ALT = Qt.KeyboardModifier.AltModifier
 
 
