@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt, QTimer, Signal
-from PySide6.QtGui import QBrush, QPen
+from PySide6.QtGui import QBrush, QGuiApplication, QPen
 from PySide6.QtWidgets import (
     QGraphicsItem,
     QGraphicsRectItem,
@@ -56,6 +56,9 @@ LEAST_ZOOM, MOST_PX_PER_IN = 0.6, 40.0
 
 REDRAW_MS = 40
 """While zooming goes on the drawing is made anew this often."""
+
+RELEASE_MS = 100
+"""While a button is held the sheet waits this long again before it is laid out anew."""
 
 HANDLE_PX = 6.0
 
@@ -139,6 +142,9 @@ class Board(QWidget):
         self._redraw_soon.setSingleShot(True)
         self._redraw_soon.setInterval(REDRAW_MS)
         self._redraw_soon.timeout.connect(self.redraw)
+        self._lay_out_soon = QTimer(self)
+        self._lay_out_soon.setSingleShot(True)
+        self._lay_out_soon.timeout.connect(self._make_room)
         self._listen()
 
     def _blank(self, height: float) -> QGraphicsRectItem:
@@ -294,6 +300,16 @@ class Board(QWidget):
         made, session = self._layout, self.bridge.session
         if made is None or two_poles.still_fits(session, self.look_deg, self.views, made):
             self.redraw()
+        else:
+            # the edit may come of the press that leaves an entry: until that press has been
+            # taken everything stays where the pointer met it
+            self.redraw()
+            self._lay_out_soon.start(0)
+
+    def _make_room(self) -> None:
+        """Lay the sheet out anew for a job that has outgrown it."""
+        if QGuiApplication.mouseButtons() != Qt.MouseButton.NoButton:
+            self._lay_out_soon.start(RELEASE_MS)
         elif self._fitted:
             self.fit()
         else:
@@ -318,7 +334,7 @@ class Board(QWidget):
     def on_resized(self) -> None:
         """Keep the sheet filled."""
         if self._fitted and self._layout is not None:
-            self.fit()
+            self._lay_out_soon.start(0)  # not under a press that changes the strip below
         self._place_rose()
         self._place_headings()
 

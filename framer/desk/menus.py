@@ -83,7 +83,7 @@ EDIT: tuple[Command | None, ...] = (
     LINE,
     Command("stock", "&Put in from Stock", ("Ins",), "choose a part for what is selected"),
     Command("frame_by", "&Frame By...", ("Ctrl+T",), "a whole pole head in one step"),
-    Command("put_in_step", "Put in a St&ep", ("Ctrl+Ins",), "a step of the transfer"),
+    Command("put_in_step", "Put in a St&ep", ("Alt+Ins",), "a step of the transfer"),
     Command("duplicate", "D&uplicate", ("Ctrl+D",), "once more, beside itself"),
     Command("mirror", "&Mirror", ("Ctrl+M",), "to the other side of its arm or pole"),
     Command("select_level", "Select &Level", ("Ctrl+L",), "all that is at the height of this"),

@@ -91,7 +91,7 @@ class StepsPanel(QWidget):
         self.start_from.setMenu(self._made_patterns())
         self.start_from.setToolTip("put in the steps of a starting pattern, in place of those here")
         self.put_in = self._button(
-            "Put in", self.insert, "a step after the chosen one (Ctrl+Insert)"
+            "Put in", self.insert, "a step after the chosen one (Alt+Insert)"
         )
         self.take_out = self._button("Take out", self.remove, "the chosen step (Delete)")
         self.up = self._button("Up", lambda: self.move_by(-1), "earlier (Alt+Up, or drag it)")

@@ -226,7 +226,7 @@ def test_the_framing_sheet_is_exported_as_it_is_seen(
     document = ezdxf.readfile(tmp_path / "framing.dxf")
     assert document.audit().errors == []
     words = " ".join(one.dxf.text for one in document.modelspace().query("TEXT"))
-    assert "framing sheet" in words
+    assert "; framing; heights above ground" in words
     assert view_words(bridge_of(corner).job, 90.0).lower() in words.lower()
 
 

@@ -9,6 +9,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QGraphicsSimpleTextItem
 
+from framer.desk.painting import OWNER, STYLE
 from framer.desk.window import Window
 from framer.model.place import OnPole
 from tests.desk.driving import (
@@ -291,7 +292,8 @@ def test_a_thing_that_stays_is_marked_on_both_poles(window: Window) -> None:
     board = board_of(window)
     for layer in (board.found, board.framed):
         pens = [item.pen().widthF() for item in layer.items
-                if item.data(0) == "ridge-near"
+                if item.data(OWNER) == "ridge-near"
+                and item.data(STYLE) != "fouled"  # the hatch where it reaches into a space
                 and not isinstance(item, QGraphicsSimpleTextItem)]  # fmt: skip
         assert pens
         assert all(width > 2.5 for width in pens)

@@ -222,7 +222,7 @@ def test_an_approach_distance_is_never_answered_for(
     finding = choose(panel, BUCK)
     row = panel.model.rows[panel.model.row_of(BUCK)]
     changed = replace(finding, rule=replace(finding.rule, measure="approach"))
-    monkeypatch.setattr(row.source, "numbered", lambda _number: changed)
+    monkeypatch.setattr(type(row), "finding", property(lambda _row: changed))
     panel.update_button()
     assert not panel.answer.isEnabled()
     assert panel.answer.toolTip() == "an approach distance to a worker is never waived"

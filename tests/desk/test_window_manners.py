@@ -131,10 +131,16 @@ def test_the_size_is_as_it_was_left(window: Window, another: Callable[[], Window
     assert (later.width(), later.height()) == (700, 500)
 
 
+def side_split(window: Window) -> QSplitter:
+    found = table_of(window).findChild(QSplitter, "beside the sheet")
+    assert isinstance(found, QSplitter)
+    return found
+
+
 def test_splitter_and_switches_are_as_they_were_left(
     corner: Window, corner_path: Path, another: Callable[[], Window]
 ) -> None:
-    (split,) = (one for one in table_of(corner).findChildren(QSplitter) if one.objectName())
+    split = side_split(corner)
     whole = sum(split.sizes())
     split.setSizes([whole - 400, 400])
     assert split.sizes()[1] == pytest.approx(400, abs=4)
@@ -145,7 +151,7 @@ def test_splitter_and_switches_are_as_they_were_left(
     later = another()
     later.resize(1280, 800)
     later.filing.open_path(corner_path)
-    (split,) = (one for one in table_of(later).findChildren(QSplitter) if one.objectName())
+    split = side_split(later)
     assert split.sizes()[1] == pytest.approx(400, abs=4)
     assert not later.next_step.isVisible()
     assert not later.commands.is_on("next_step")
