@@ -11,14 +11,13 @@ from functools import cache
 from pathlib import Path
 from typing import Annotated, Literal, TypeAlias
 
-import msgspec
-import tomli
-from msgspec import Meta, Struct
+from msgspec import Meta, Struct, field
 
 from framer.errors import DataFileError, UnknownNameError
 from framer.resources import resources
 from framer.stock.catalogue import GOES_ON, catalogue
 from framer.stock.part import AnyPart, ArmPart, InsulatorPart, RunPart
+from framer.stock.records import Named, read_named
 from framer.stock.source import HowKnown, Source
 
 Way: TypeAlias = Literal["ahead", "back", "tap"]
@@ -62,19 +61,18 @@ class Piece(Struct, frozen=True, forbid_unknown_fields=True):
         return (self.part,) if isinstance(self.part, str) else self.part
 
 
-class Pattern(Struct, frozen=True, forbid_unknown_fields=True):
+class Pattern(Named, frozen=True):
     """A pole head to start from.
 
     `about` says in a sentence what it is for, `needs` which ways must be known.
     """
 
-    id: str
     name: str
     about: str
     source: Source
     piece: tuple[Piece, ...]
     needs: tuple[Way, ...] = ("ahead",)
-    known: dict[str, HowKnown] = {}
+    known: dict[str, HowKnown] = field(default_factory=dict)
 
 
 def read_pattern(path: Path) -> Pattern:
@@ -83,17 +81,7 @@ def read_pattern(path: Path) -> Pattern:
     Raises:
         DataFileError: names the file, the piece and what was expected there.
     """
-    try:
-        record = tomli.loads(path.read_text(encoding="utf-8"))
-        made = msgspec.convert(record, type=Pattern)
-    except OSError as error:
-        raise DataFileError(path.name, "", f"cannot be read: {error.strerror}") from error
-    except (tomli.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise DataFileError(path.name, "", f"is not TOML: {error}") from error
-    except msgspec.ValidationError as error:
-        raise DataFileError(path.name, "", str(error)) from error
-    if made.id != path.stem:
-        raise DataFileError(path.name, "id", f"'{made.id}' must be the name of the file")
+    made = read_named(path, Pattern)
     for place, problem in _faults(made):
         raise DataFileError(path.name, place, problem)
     return made

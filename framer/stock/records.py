@@ -14,6 +14,15 @@ from framer.stock.source import WORDS, HowKnown, Source
 
 _T = TypeVar("_T", bound=Struct)
 
+
+class Named(Struct, frozen=True, forbid_unknown_fields=True):
+    """A record that has a file to itself, which is named by its id."""
+
+    id: str
+
+
+_N = TypeVar("_N", bound=Named)
+
 NotNegative = Annotated[float, Meta(ge=0.0)]
 Positive = Annotated[float, Meta(gt=0.0)]
 
@@ -42,8 +51,25 @@ def read_toml(path: Path) -> dict[str, Any]:
     """
     try:
         return tomli.loads(path.read_text(encoding="utf-8"))
-    except (OSError, ValueError, RecursionError) as error:
+    except OSError as error:
+        raise DataFileError(path.name, "", f"cannot be read: {error.strerror}") from error
+    except (ValueError, RecursionError) as error:
+        raise DataFileError(path.name, "", f"is not TOML: {error}") from error
+
+
+def read_named(path: Path, kind: type[_N]) -> _N:
+    """The one record in a file that is named as the record is.
+
+    Raises:
+        DataFileError: names the file and what was expected there.
+    """
+    try:
+        made = msgspec.convert(read_toml(path), type=kind)
+    except msgspec.ValidationError as error:
         raise DataFileError(path.name, "", str(error)) from error
+    if made.id != path.stem:
+        raise DataFileError(path.name, "id", f"'{made.id}' must be the name of the file")
+    return made
 
 
 def read_records(path: Path, table: str, kind: type[_T]) -> tuple[_T, ...]:

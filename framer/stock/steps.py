@@ -10,13 +10,12 @@ from functools import cache
 from pathlib import Path
 from typing import Literal, TypeAlias
 
-import msgspec
-import tomli
 from msgspec import Struct
 
 from framer.errors import DataFileError, UnknownNameError
 from framer.model.step import StepKind
 from framer.resources import resources
+from framer.stock.records import Named, read_named
 from framer.stock.source import Source
 
 Taken: TypeAlias = Literal[
@@ -59,10 +58,9 @@ class PatternStep(Struct, frozen=True, forbid_unknown_fields=True):
     crew_leaves: bool = False
 
 
-class StepPattern(Struct, frozen=True, forbid_unknown_fields=True):
+class StepPattern(Named, frozen=True):
     """An order of steps to start from; `about` says in a sentence what it is for."""
 
-    id: str
     name: str
     about: str
     source: Source
@@ -75,16 +73,7 @@ def read_step_pattern(path: Path) -> StepPattern:
     Raises:
         DataFileError: names the file and what was expected there.
     """
-    try:
-        made = msgspec.convert(tomli.loads(path.read_text(encoding="utf-8")), type=StepPattern)
-    except OSError as error:
-        raise DataFileError(path.name, "", f"cannot be read: {error.strerror}") from error
-    except (tomli.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise DataFileError(path.name, "", f"is not TOML: {error}") from error
-    except msgspec.ValidationError as error:
-        raise DataFileError(path.name, "", str(error)) from error
-    if made.id != path.stem:
-        raise DataFileError(path.name, "id", f"'{made.id}' must be the name of the file")
+    made = read_named(path, StepPattern)
     for number, step in enumerate(made.step, start=1):
         if not step.takes:
             raise DataFileError(path.name, f"step {number}", "it takes nothing")

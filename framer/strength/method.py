@@ -10,17 +10,16 @@ from functools import cache
 from pathlib import Path
 from typing import Literal, NamedTuple
 
-import msgspec
 from msgspec import Struct, field
 
 from framer.errors import DataFileError, UnknownNameError
+from framer.stock.records import Named, read_named
 from framer.stock.source import WORDS, HowKnown, Source
 from framer.strength.data import (
     Loading,
     NotNegative,
     Positive,
     check_known,
-    read_toml,
     strength_folder,
     woods,
 )
@@ -69,14 +68,13 @@ class Grade(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     unknown: dict[str, str] = field(default_factory=dict)
 
 
-class Method(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
+class Method(Named, frozen=True, kw_only=True):
     """A way of judging strength.
 
     `loadings` are the districts it is made for; `fiber_psi` the bending strength of poles by
     species where the method has its own.
     """
 
-    id: str
     name: str
     source: Source
     grade: tuple[Grade, ...]
@@ -112,12 +110,7 @@ def read_method(path: Path) -> Method:
     Raises:
         DataFileError: names the file and what was expected there.
     """
-    try:
-        made = msgspec.convert(read_toml(path), type=Method)
-    except msgspec.ValidationError as error:
-        raise DataFileError(path.name, "", str(error)) from error
-    if made.id != path.stem:
-        raise DataFileError(path.name, "id", f"'{made.id}' must be the name of the file")
+    made = read_named(path, Method)
     if not made.grade:
         raise DataFileError(path.name, "grade", "a method needs at least one grade")
     for grade in made.grade:
