@@ -275,14 +275,14 @@ def test_a_field_that_is_unknown_or_missing_is_named(
         (
             changed("items", 1, "places", 0, "where", to="on poel"),
             "items[1] 'line-arm'.places[0].where",
-            "expected one of 'standing', 'lying', 'on pole', 'on arm', 'on', 'guyed', 'as before', "
-            "'removed', 'undecided', got text 'on poel' (did you mean 'on pole'?)",
+            "expected one of 'standing', 'lying', 'on pole', 'on arm', 'on', 'guyed', 'lifted', "
+            "'as before', 'removed', 'undecided', got text 'on poel' (did you mean 'on pole'?)",
         ),
         (
             changed("items", 1, "places", 0, "where", to=3),
             "items[1] 'line-arm'.places[0].where",
-            "expected one of 'standing', 'lying', 'on pole', 'on arm', 'on', 'guyed', 'as before', "
-            "'removed', 'undecided', got 3",
+            "expected one of 'standing', 'lying', 'on pole', 'on arm', 'on', 'guyed', 'lifted', "
+            "'as before', 'removed', 'undecided', got 3",
         ),
         (
             changed("items", 1, "places", 0, to=[]),

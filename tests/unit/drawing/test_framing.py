@@ -101,7 +101,7 @@ def test_on_small_paper_too_it_can_be_read(name: str) -> None:
 def test_it_says_what_it_is_and_that_nobody_has_checked_it(name: str) -> None:
     made, job = sheet(name), session(name).job
     printed = said(made)
-    assert f"{scale_words(made.scale, job)} on tabloid; framing sheet" in printed
+    assert f"{scale_words(made.scale, job)} on tabloid; framing; heights above ground" in printed
     assert "draft - not checked by chief" in printed
     for book in session(name).books():
         assert f"{book.book.name} ({book.book.edition})" in printed
