@@ -12,9 +12,7 @@ from framer.drawing.fitting import overlaps
 from framer.drawing.lettering import shortened, text_width, wrapped
 from framer.drawing.picture import XY, Anchor, Circle, Line, Path, Picture, Primitive, Text
 from framer.drawing.sheet import (
-    FEET_TO_THE_INCH,
     MARGIN,
-    METRIC_SCALES,
     PAPERS,
     TEXT,
     TITLE_HEIGHT,
@@ -24,6 +22,7 @@ from framer.drawing.sheet import (
     located,
     scale_words,
     title_block,
+    usual_scales,
 )
 from framer.errors import FramerError
 from framer.geometry.scene import Scene
@@ -81,8 +80,7 @@ def drill_sheet(scene: Scene, pole: str, *, paper: Paper = PAPERS["tabloid"]) ->
     """
     job, listed = scene.job, drill_list(scene, pole)
     low, high = _shown(listed)
-    metric = job.settings.units == "metric"
-    scales = METRIC_SCALES if metric else tuple(12 * feet for feet in FEET_TO_THE_INCH)
+    scales = usual_scales(job)
     deep = paper.height - 2 * MARGIN - TITLE_HEIGHT - 1.1
     scale = next((one for one in scales if (high - low) / one <= deep), None)
     if scale is None:

@@ -14,22 +14,20 @@ from framer.drawing.picture import Line, Picture, Primitive, Text
 from framer.drawing.plan import plan_height, plan_view
 from framer.drawing.sheet import (
     CLEAR,
-    FEET_TO_THE_INCH,
     LIST_HEIGHT,
     LIST_WIDTH,
     MARGIN,
-    METRIC_SCALES,
     PAPERS,
     TEXT,
     TIGHTEST,
     TITLE_HEIGHT,
-    WORTH_MOVING,
     ListColumn,
     Paper,
     Sheet,
     findings_list,
     frame,
     job_title,
+    largest,
     list_columns,
     main_pole,
 )
@@ -150,25 +148,20 @@ def _laid_out(
     paper: Paper,
 ) -> tuple[_Views, int, bool]:
     """The views at the largest scale with room, and whether the findings go below the plan."""
-    metric = scene.job.settings.units == "metric"
-    scales = METRIC_SCALES if metric else tuple(12 * feet for feet in FEET_TO_THE_INCH)
-    for share, dimensions, smallest in TRIES:
-        fits: dict[bool, tuple[_Views, int, bool]] = {}
-        for scale in scales:
-            if scale > smallest or True in fits:
-                break
-            view = View(look_deg, share * TEXT * scale)
-            views = _views(scene, pole, numbered, shown, view, dimensions=dimensions)
-            for beside in (True, False):
-                if beside not in fits and _has_room(views, paper, scale, beside=beside):
-                    fits[beside] = (views, scale, beside)
-        if True in fits and False in fits:
-            larger = fits[True][1] >= WORTH_MOVING * fits[False][1]
-            return fits[not larger]
-        if fits:
-            return next(iter(fits.values()))
-    raise FramerError(
-        f"the pole has no room on {paper.name} paper, not even at 1:{scales[-1]}; take a larger one"
+    return largest(
+        "the pole has",
+        scene.job,
+        paper,
+        TRIES,
+        lambda share, dimensions, scale: _views(
+            scene,
+            pole,
+            numbered,
+            shown,
+            View(look_deg, share * TEXT * scale),
+            dimensions=dimensions,
+        ),
+        lambda views, scale, beside: _has_room(views, paper, scale, beside=beside),
     )
 
 

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
+from typing import TypeVar
 
 from framer.checks.explain import one_line
 from framer.checks.finding import RANK, Finding
@@ -59,6 +60,8 @@ MOST_LINES = 6
 
 WORTH_MOVING = 1.5
 """The findings go below the poles where that makes the poles this much larger."""
+
+_Drawn = TypeVar("_Drawn")
 
 TRIES = (
     (1.0, True, 150),
@@ -163,26 +166,69 @@ def _laid_out(
     found: Scene, framed: Scene, findings: Sequence[Finding], look_deg: float, paper: Paper
 ) -> tuple[Picture, int, bool]:
     """The poles at the largest scale with room, that scale, and whether findings go beside them."""
-    metric = found.job.settings.units == "metric"
-    scales = METRIC_SCALES if metric else tuple(12 * feet for feet in FEET_TO_THE_INCH)
-    for share, dimensions, smallest in TRIES:
-        fits: dict[bool, tuple[Picture, int, bool]] = {}
+    return largest(
+        "the poles have",
+        found.job,
+        paper,
+        TRIES,
+        lambda share, dimensions, scale: _poles(
+            found,
+            framed,
+            findings,
+            View(look_deg, share * TEXT * scale),
+            scale,
+            dimensions=dimensions,
+        ),
+        lambda drawn, scale, beside: _Room(paper, beside).holds(drawn, scale),
+    )
+
+
+def usual_scales(job: Job) -> tuple[int, ...]:
+    """The scales its sheets may have, the largest first."""
+    metric = job.settings.units == "metric"
+    return METRIC_SCALES if metric else tuple(12 * feet for feet in FEET_TO_THE_INCH)
+
+
+def largest(
+    what: str,
+    job: Job,
+    paper: Paper,
+    tries: Sequence[tuple[float, bool, int]],
+    draw: Callable[[float, bool, int], _Drawn],
+    holds: Callable[[_Drawn, int, bool], bool],
+) -> tuple[_Drawn, int, bool]:
+    """What is drawn of a pole at the largest usual scale with room, and where the findings go.
+
+    Args:
+        what: what is drawn, for the complaint.
+        job: says by its units which scales are usual.
+        paper: the paper it is for.
+        tries: as `TRIES`.
+        draw: the drawing for a share of the text height, with or without dimensions, at a scale.
+        holds: whether a drawing has room at a scale, findings beside it or below.
+
+    Returns:
+        the drawing, its scale, and whether the findings go beside it.
+
+    Raises:
+        FramerError: there is no room at any scale.
+    """
+    scales = usual_scales(job)
+    for share, dimensions, smallest in tries:
+        fits: dict[bool, tuple[_Drawn, int, bool]] = {}
         for scale in scales:
             if scale > smallest or True in fits:
                 break
-            view = View(look_deg, share * TEXT * scale)
-            drawn = _poles(found, framed, findings, view, scale, dimensions=dimensions)
+            drawn = draw(share, dimensions, scale)
             for beside in (True, False):
-                if beside not in fits and _Room(paper, beside).holds(drawn, scale):
+                if beside not in fits and holds(drawn, scale, beside):
                     fits[beside] = (drawn, scale, beside)
         if True in fits and False in fits:
-            larger = fits[True][1] >= WORTH_MOVING * fits[False][1]
-            return fits[not larger]
+            return fits[fits[True][1] < WORTH_MOVING * fits[False][1]]
         if fits:
             return next(iter(fits.values()))
     raise FramerError(
-        f"the poles have no room on {paper.name} paper, not even at 1:{scales[-1]}; "
-        "take a larger one"
+        f"{what} no room on {paper.name} paper, not even at 1:{scales[-1]}; take a larger one"
     )
 
 

@@ -35,9 +35,7 @@ from framer.drawing.picture import (
 )
 from framer.drawing.sheet import (
     CLEAR,
-    FEET_TO_THE_INCH,
     MARGIN,
-    METRIC_SCALES,
     PAPERS,
     TEXT,
     TIGHTEST,
@@ -46,6 +44,7 @@ from framer.drawing.sheet import (
     Sheet,
     busiest_pole,
     main_pole,
+    usual_scales,
 )
 from framer.drawing.viewing import view_words
 from framer.errors import FramerError
@@ -234,7 +233,7 @@ def _drawn(
     high = paper.height - 2 * MARGIN - TITLE_HEIGHT - 2 * CLEAR
     tall = _tall(after.scene)
     for share, smallest in TRIES:
-        for scale in _scales(job):
+        for scale in usual_scales(job):
             if scale > smallest:
                 break
             if tall / scale > high:
@@ -273,11 +272,6 @@ def _beside(first: Picture, second: Picture, gap: float) -> Picture:
     """Two views on one ground line."""
     shift = first.bounds()[2] - second.bounds()[0] + gap
     return first.with_more(second.moved(shift, 0.0).primitives)
-
-
-def _scales(job: Job) -> tuple[int, ...]:
-    metric = job.settings.units == "metric"
-    return METRIC_SCALES if metric else tuple(12 * feet for feet in FEET_TO_THE_INCH)
 
 
 def _pole(
@@ -477,7 +471,7 @@ def _three(
     room, tall = paper.width - 2 * MARGIN - 2 * CLEAR, max(_tall(one.scene) for one, _ in least)
     high = DRAWN_SHARE * (paper.height - 2 * MARGIN - TITLE_HEIGHT)
     for share, smallest in TRIES:
-        for scale in _scales(transfer.job):
+        for scale in usual_scales(transfer.job):
             if scale > smallest:
                 break
             if tall / scale > high:
