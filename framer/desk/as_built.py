@@ -5,10 +5,8 @@ from __future__ import annotations
 from functools import partial
 
 from PySide6.QtCore import Qt
-from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
-    QDialog,
     QDialogButtonBox,
     QLabel,
     QTableWidget,
@@ -19,6 +17,7 @@ from PySide6.QtWidgets import (
 
 from framer.desk.bridge import Bridge
 from framer.desk.entry import LengthEntry
+from framer.desk.job_dialog import JobDialog
 from framer.edits.revisions import built_at, built_deep, not_built
 from framer.takeoff.built import BuiltRow, measurable
 
@@ -27,12 +26,11 @@ WIDTHS_PX = (240, 200, 150, 150)
 SIZE_PX = (800, 460)
 
 
-class AsBuilt(QDialog):
+class AsBuilt(JobDialog):
     """What was drawn beside what was measured; every height typed is a step to take back."""
 
     def __init__(self, bridge: Bridge, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.bridge = bridge
+        super().__init__(bridge, parent)
         self.setWindowTitle("Heights as built")
         self.table = QTableWidget(0, len(COLUMNS), self)
         self.table.setHorizontalHeaderLabels(COLUMNS)
@@ -60,17 +58,6 @@ class AsBuilt(QDialog):
         stack.addWidget(self.note)
         stack.addWidget(buttons)
         self.resize(*SIZE_PX)
-        bridge.job_opened.connect(self.hide)
-        bridge.job_changed.connect(self._on_job)
-
-    def showEvent(self, event: QShowEvent) -> None:
-        """Show the job as it is."""
-        super().showEvent(event)
-        self.refresh()
-
-    def _on_job(self) -> None:
-        if self.isVisible():
-            self.refresh()
 
     def refresh(self) -> None:
         """Show every thing that can be measured, and what is found with what was measured."""

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QDate, Qt
-from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
     QComboBox,
     QDateEdit,
-    QDialog,
     QDialogButtonBox,
     QFormLayout,
     QHBoxLayout,
@@ -19,6 +17,7 @@ from PySide6.QtWidgets import (
 )
 
 from framer.desk.bridge import Bridge
+from framer.desk.job_dialog import JobDialog
 from framer.edits.revisions import with_notice, without_notice
 from framer.errors import FramerError
 from framer.takeoff.notices import attached, notice_lines, notice_rules
@@ -26,12 +25,11 @@ from framer.takeoff.notices import attached, notice_lines, notice_rules
 SIZE_PX = (760, 460)
 
 
-class Notices(QDialog):
+class Notices(JobDialog):
     """Who else is on the poles, and by when by which rule; each choice can be taken back."""
 
     def __init__(self, bridge: Bridge, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.bridge = bridge
+        super().__init__(bridge, parent)
         self.setWindowTitle("Notices to attachers")
         self.listed = QListWidget(self)
         self.listed.setWordWrap(True)
@@ -67,17 +65,6 @@ class Notices(QDialog):
         stack.addLayout(row)
         stack.addWidget(buttons)
         self.resize(*SIZE_PX)
-        bridge.job_opened.connect(self.hide)
-        bridge.job_changed.connect(self._on_job)
-
-    def showEvent(self, event: QShowEvent) -> None:
-        """Show the job as it is."""
-        super().showEvent(event)
-        self.refresh()
-
-    def _on_job(self) -> None:
-        if self.isVisible():
-            self.refresh()
 
     def refresh(self) -> None:
         """List attachers and days."""

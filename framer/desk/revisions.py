@@ -7,7 +7,6 @@ import datetime
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QShowEvent
 from PySide6.QtWidgets import (
-    QDialog,
     QDialogButtonBox,
     QFormLayout,
     QHBoxLayout,
@@ -20,6 +19,7 @@ from PySide6.QtWidgets import (
 )
 
 from framer.desk.bridge import Bridge
+from framer.desk.job_dialog import JobDialog
 from framer.errors import FramerError
 from framer.files.revisions import is_latest, revision_words, signed, standing, thawed
 from framer.takeoff.revision import revision
@@ -27,12 +27,11 @@ from framer.takeoff.revision import revision
 SIZE_PX = (640, 460)
 
 
-class Revisions(QDialog):
+class Revisions(JobDialog):
     """What was issued and what changed; issuing and signing are steps that can be taken back."""
 
     def __init__(self, bridge: Bridge, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.bridge = bridge
+        super().__init__(bridge, parent)
         self.setWindowTitle("Revisions and sign-off")
         self.state = QLabel(self)
         self.state.setTextFormat(Qt.TextFormat.PlainText)
@@ -70,19 +69,12 @@ class Revisions(QDialog):
         stack.addWidget(self.message)
         stack.addWidget(buttons)
         self.resize(*SIZE_PX)
-        bridge.job_opened.connect(self.hide)
-        bridge.job_changed.connect(self._on_job)
 
     def showEvent(self, event: QShowEvent) -> None:
         """Show the job as it is."""
-        super().showEvent(event)
         self.message.clear()
-        self.refresh()
+        super().showEvent(event)
         self.by.setFocus()
-
-    def _on_job(self) -> None:
-        if self.isVisible():
-            self.refresh()
 
     def refresh(self) -> None:
         """Show what was issued, what changed since, and who checked it."""

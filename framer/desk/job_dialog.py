@@ -1,0 +1,31 @@
+"""What dialogs that show something of the open job have in common."""
+
+from __future__ import annotations
+
+from PySide6.QtGui import QShowEvent
+from PySide6.QtWidgets import QDialog, QWidget
+
+from framer.desk.bridge import Bridge
+
+
+class JobDialog(QDialog):
+    """Stays open beside the window, follows the job while it is seen, and goes with the job."""
+
+    def __init__(self, bridge: Bridge, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.bridge = bridge
+        bridge.job_opened.connect(self.hide)
+        bridge.job_changed.connect(self._on_job)
+
+    def showEvent(self, event: QShowEvent) -> None:
+        """Show the job as it is."""
+        super().showEvent(event)
+        self.refresh()
+
+    def _on_job(self) -> None:
+        if self.isVisible():
+            self.refresh()
+
+    def refresh(self) -> None:
+        """Show the job as it now is."""
+        raise NotImplementedError
