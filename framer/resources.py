@@ -19,3 +19,8 @@ def resources() -> Path:
         if (folder / "stock").is_dir():
             return folder
     raise FileNotFoundError(f"the resources folder is missing beside {_PACKAGE}")
+
+
+def licence_words() -> str:
+    """The licence of framer, and where it and those of what comes with it can be read."""
+    return f"MIT licence; it and those of other software used: {resources() / 'licences'}"

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
@@ -26,7 +26,7 @@ from framer.geometry.placing import place
 from framer.geometry.scene import Scene
 from framer.model.job import Job
 from framer.model.stage import Stage
-from framer.strength.findings import strength_findings, strength_unsaid, unjudged
+from framer.strength.asked import unjudged
 
 if TYPE_CHECKING:  # drawings, answers and stages are read in when they are asked for
     from framer.answers.bands import Bands
@@ -328,7 +328,11 @@ class Session:
 
     def _strength(self, stage: Stage) -> list[Finding]:
         """What is said of strength; while a thing is moved by hand, that it is left to say."""
-        if self._preview is not None and not unjudged(self.job):
+        if unjudged(self.job):
+            return []
+        from framer.strength.findings import strength_findings, strength_unsaid
+
+        if self._preview is not None:
             return [strength_unsaid()]
         return list(strength_findings(self.scene(stage)))
 
@@ -394,7 +398,7 @@ class Session:
         """
         from framer.answers.bands import bands
 
-        return bands(self.job, self.books(), key)
+        return bands(self.job, self.books(), key, since=self.scene("framed"))
 
     def answer(self, key: str, want: Want = "highest") -> Answer:
         """How far from the top an item of the job as shown goes.
@@ -438,21 +442,23 @@ class Session:
         if look_deg is None:
             look_deg = broadside_look(framed)
         if kind == "framing":
-            return framing_sheet(
+            made = framing_sheet(
                 framed,
                 self.findings("framed"),
                 self.books(),
                 look_deg=look_deg,
                 paper=PAPERS[paper],
             )
-        return change_out_sheet(
-            self.scene("found"),
-            self.scene("framed"),
-            self.findings("framed"),
-            self.books(),
-            look_deg=look_deg,
-            paper=PAPERS[paper],
-        )
+        else:
+            made = change_out_sheet(
+                self.scene("found"),
+                self.scene("framed"),
+                self.findings("framed"),
+                self.books(),
+                look_deg=look_deg,
+                paper=PAPERS[paper],
+            )
+        return replace(made, folder=self.folder)
 
     def stage_sheets(
         self, look_deg: float | None = None, paper: str = "tabloid"
@@ -511,7 +517,7 @@ class Session:
         from framer.drawing.drill import drill_sheet
         from framer.drawing.elevation import broadside_look
         from framer.drawing.jumper_sketch import jumper_sheets
-        from framer.drawing.lists import material_sheets, notice_sheets, redline_sheets
+        from framer.drawing.lists import material_sheets, notice_sheets
         from framer.drawing.sheet import PAPERS, main_pole
         from framer.drawing.sheet_set import Part, sheet_set
         from framer.drawing.span_table import span_sheets
@@ -536,12 +542,54 @@ class Session:
                 lambda: calculation_sheets(job, calculations(framed), paper=page),
             ),
             ("Joint use: notices", lambda: notice_sheets(job, books, paper=page)),
-            (
-                "As-built redline",
-                lambda: redline_sheets(job, self.findings("framed"), books, paper=page),
-            ),
+            ("Photos", lambda: self.photo_sheets(paper)),
+            ("As-built redline", lambda: self.redline_sheets(look, paper)),
         ]
         return sheet_set(job, books, parts, paper=page, superseded=superseded)
+
+    @property
+    def folder(self) -> Path | None:
+        """The folder the job lies in, where its photos and scanned drawings are looked for."""
+        return None if self.path is None else self.path.parent
+
+    def photo_sheets(self, paper: str = "tabloid") -> tuple[Sheet, ...]:
+        """The photos of the job, two to a page.
+
+        Raises:
+            FramerError: none is attached.
+        """
+        from framer.drawing.photos import photo_sheets
+        from framer.drawing.sheet import PAPERS
+        from framer.files.images import aspect_of
+
+        aspects: dict[str, float | str] = {}
+        for photo in self.job.photos:
+            try:
+                aspects[photo.path] = aspect_of(photo.path, self.folder)
+            except FramerError as reason:
+                aspects[photo.path] = str(reason)
+        sheets = photo_sheets(self.job, self.books(), aspects, paper=PAPERS[paper])
+        return tuple(replace(sheet, folder=self.folder) for sheet in sheets)
+
+    def redline_sheets(
+        self, look_deg: float | None = None, paper: str = "tabloid"
+    ) -> tuple[Sheet, ...]:
+        """The pole as built with drawn values struck out, then the same as a table.
+
+        Raises:
+            FramerError: nothing was measured as built, or there is no room on the paper.
+        """
+        from framer.drawing.elevation import broadside_look
+        from framer.drawing.lists import redline_sheets
+        from framer.drawing.redline import redline_drawing
+        from framer.drawing.sheet import PAPERS
+
+        framed, findings, books = self.scene("framed"), self.findings("framed"), self.books()
+        look, page = broadside_look(framed) if look_deg is None else look_deg, PAPERS[paper]
+        return (
+            *redline_drawing(framed, findings, books, look_deg=look, paper=page),
+            *redline_sheets(self.job, findings, books, paper=page),
+        )
 
     def _forget_if_old(self) -> None:
         if self._known_for is not self.job:

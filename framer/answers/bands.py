@@ -7,6 +7,8 @@ judged when the item is put somewhere.
 
 from __future__ import annotations
 
+import contextlib
+from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property
@@ -15,11 +17,13 @@ from typing import NamedTuple
 import numpy as np
 
 from framer.answers.forms import mounted, shorts, wired_items
-from framer.answers.stacked import Track
-from framer.answers.sweep import Units, met_aside, sweep
+from framer.answers.stacked import Course, Track
+from framer.answers.sweep import Swept, Units, sweep
+from framer.answers.work import Work, done
 from framer.checks.explain import part_name
 from framer.checks.plan import Plan, plan, structure
 from framer.checks.rulebook import Rule, Rulebook
+from framer.checks.since import same_books, same_structure
 from framer.edits.places import current_place, set_along_pole
 from framer.errors import EditError
 from framer.geometry.distance import along, closest_in_plan
@@ -47,6 +51,11 @@ _STRAIGHT_IN = 1 / 64
 """Nothing that moves with an item is farther than this from a straight way between knots."""
 
 _SHORTEST_IN = 12.0
+
+_ASIDE = 0.05
+"""A height no nearer to an end of a stretch than this share of it tells how far the way bends."""
+
+_PLAN = "plan of the framed pole"
 
 _LIMITED = {"wires": Tag.WIRE, "arms": Tag.ARM, "poles": Tag.POLE}
 
@@ -220,12 +229,49 @@ def bands(
     Raises:
         EditError: it is fixed to no pole, or something needed is not known; says what.
     """
-    spots = Spots(job, "framed")
+    return done(bands_work(job, books, key, whole=whole, since=since))
+
+
+def bands_work(
+    job: Job,
+    books: Sequence[Rulebook],
+    key: str,
+    *,
+    whole: bool = False,
+    since: Scene | None = None,
+) -> Work[Bands]:
+    """The room of one item along its pole, as `bands` has it, a look at a time.
+
+    Raises:
+        EditError: it is fixed to no pole, or something needed is not known; says what.
+    """
+    mover = _mover(job, key, Spots(job, "framed"))
+    (room,) = yield from _rooms(job, books, [mover], since, whole=whole)
+    return room
+
+
+class _Mover(NamedTuple):
+    """An item that can go up and down its pole.
+
+    `group` is what moves with it, and how far each is above it; `as_linked`, that each of these is
+    there now. `low` and `high` are up the pole.
+    """
+
+    key: str
+    solid: PoleSolid
+    up: float
+    top: float
+    low: float
+    high: float
+    group: dict[str, float]
+    as_linked: bool
+    notes: list[str]
+
+
+def _mover(job: Job, key: str, spots: Spots) -> _Mover:
     solid, up, top = mount(job, key, spots)
-    item = job.item_by_id[key]
-    at_top, at_ground = _end("the finished top of", job, solid), _end("the ground at", job, solid)
-    pole = pole_at(job, item, "framed")
-    group, notes = {key: 0.0}, []
+    pole = pole_at(job, job.item_by_id[key], "framed")
+    group, as_linked, notes = {key: 0.0}, True, []
     for other, above in linked(job.links, key).items():
         if other == key:
             continue
@@ -236,49 +282,75 @@ def bands(
         is_at = spots.up_in(job.item_by_id[other])
         if is_at is None:
             raise EditError(f"the height of {job.label(other)}, which moves with it, is not known")
+        as_linked &= abs(is_at - up - above) <= HAIR_IN
         if abs(is_at - up - above) > SAME_END_IN:
             notes.append(
                 f"{job.label(other)} is not where its link says: it goes there with the first move"
             )
     low, high = max(0.0, -min(group.values())), top - max(0.0, *group.values())
-    scale = solid.rise
+    return _Mover(key, solid, up, top, low, high, group, as_linked, notes)
+
+
+def _rooms(
+    job: Job,
+    books: Sequence[Rulebook],
+    movers: Sequence[_Mover],
+    since: Scene | None,
+    *,
+    whole: bool = False,
+) -> Work[list[Bands]]:
+    """The room of each of some items; they are looked at together, which saves time."""
+    now = since if since is not None and since.job is job else place(job, "framed", since)
+    tracks: list[Track] = []
+    of: list[int] = []
+    for number, mover in enumerate(movers):
+        if mover.high - mover.low > SAME_END_IN:
+            found = list(_tracks(mover, now))
+            tracks += found
+            of += [number] * len(found)
+            yield ""
+    ups = [movers[number].up for number in of]
+    pieces = yield from _pieces(now, tracks, ups, books, whole=whole)
+    return [
+        _room_of(
+            job, mover, [piece for piece, one in zip(pieces, of, strict=True) if one == number]
+        )
+        for number, mover in enumerate(movers)
+    ]
+
+
+def _room_of(job: Job, mover: _Mover, found: Sequence[_Piece]) -> Bands:
+    solid, scale = mover.solid, mover.solid.rise
+    ends = _end("the ground at", job, solid), _end("the finished top of", job, solid)
     short: list[tuple[float, float, Bound]] = []
     anyway: dict[str, tuple[Bound, float]] = {}
-    unsaid: dict[str, int] = {}
-    if high - low > SAME_END_IN:
-        found = [
-            _piece(track, books, up, unsaid if not number else {}, whole=whole)
-            for number, track in enumerate(
-                _tracks(job, key, solid, _knots(solid, group, low, high), since)
-            )
-        ]
-        everywhere = set.intersection(*(set(piece.anyway) for piece in found))
-        for piece in found:
-            short += piece.short
-            for words, (bound, spare) in piece.anyway.items():
-                if words in everywhere:
-                    anyway[words] = bound, min(spare, anyway.get(words, (bound, spare))[1])
-                else:
-                    short.append((*piece.ends, bound))
-    short = _whole(short)
+    everywhere = set.intersection(*(set(piece.anyway) for piece in found)) if found else set()
+    for piece in found:
+        short += piece.short
+        for words, (bound, spare) in piece.anyway.items():
+            if words in everywhere:
+                anyway[words] = bound, min(spare, anyway.get(words, (bound, spare))[1])
+            else:
+                short.append((*piece.ends, bound))
     blocked = tuple(
-        Blocked(begins * scale, ends * scale, bound)
-        for begins, ends, bound in sorted(short, key=lambda one: one[:2])
+        Blocked(begins * scale, stops * scale, bound)
+        for begins, stops, bound in sorted(_whole(short), key=lambda one: one[:2])
     )
+    low, high = mover.low * scale, mover.high * scale
     return Bands(
-        key=key,
+        key=mover.key,
         pole=solid.item,
-        now_in=up * scale,
-        low_in=low * scale,
-        high_in=high * scale,
+        now_in=mover.up * scale,
+        low_in=low,
+        high_in=high,
         rise=scale,
-        top_in=top * scale,
-        bands=tuple(_free(blocked, (low * scale, high * scale), (at_ground, at_top))),
+        top_in=mover.top * scale,
+        bands=tuple(_free(blocked, (low, high), ends)),
         blocked=blocked,
         anyway=tuple(anyway.values()),
-        unsaid=tuple(unsaid.items()),
-        group=group,
-        notes=tuple(notes),
+        unsaid=tuple(found[0].unsaid.items()) if found else (),
+        group=mover.group,
+        notes=tuple(mover.notes),
     )
 
 
@@ -370,14 +442,13 @@ def _to_crossings(job: Job, books: Sequence[Rulebook], room: Bands) -> Iterator[
 
 def all_bands(job: Job, books: Sequence[Rulebook]) -> dict[str, Bands]:
     """The room of every item that is fixed to a pole, by id; of those it can be said of."""
-    found = {}
-    scene = place(job, "framed")
+    spots = Spots(job, "framed")
+    movers = []
     for item in job.items:
-        try:
-            found[item.id] = bands(job, books, item.id, since=scene)
-        except EditError:
-            continue
-    return found
+        with contextlib.suppress(EditError):
+            movers.append(_mover(job, item.id, spots))
+    rooms = done(_rooms(job, books, movers, None))
+    return {room.key: room for room in rooms}
 
 
 def _end(words: str, job: Job, solid: PoleSolid) -> Bound:
@@ -395,26 +466,36 @@ def _knots(solid: PoleSolid, group: dict[str, float], low: float, high: float) -
     return [low, *sorted(turns), high]
 
 
-def _tracks(
-    job: Job, key: str, solid: PoleSolid, knots: list[float], since: Scene | None
-) -> Iterator[Track]:
-    """What moves with an item between knots, split until it moves in straight lines."""
-    known = since
+def _tracks(mover: _Mover, now: Scene) -> Iterator[Track]:
+    """What moves with an item between knots, split until it moves in straight lines.
+
+    `now` is the scene of the job as it is.
+    """
+    job, solid = now.job, mover.solid
 
     def scene(up: float) -> Scene:
-        nonlocal known
-        known = place(moved_to(job, key, up * solid.rise), "framed", known)
-        return known
+        return place(moved_to(job, mover.key, up * solid.rise), "framed", now)
 
+    def between(low: float, high: float) -> tuple[float, Scene]:
+        """A scene from somewhere about the middle between two heights."""
+        aside = _ASIDE * (high - low)
+        if low + aside < mover.up < high - aside and mover.as_linked:
+            return mover.up, now
+        middle = 0.5 * (low + high)
+        return middle, scene(middle)
+
+    knots = _knots(solid, mover.group, mover.low, mover.high)
     todo = [(one, scene(one)) for one in reversed(knots)]
     while len(todo) > 1:
         low, at_low = todo.pop()
         high, at_high = todo[-1]
         track = Track(at_low, at_high, (low, high))
-        middle = 0.5 * (low + high)
-        between = scene(middle)
-        if track.off(between, middle) > _STRAIGHT_IN and high - low > _SHORTEST_IN:
-            todo += [(middle, between), (low, at_low)]
+        at, there = between(low, high)
+        # a bend shows as a parabola: all of it half way, less nearer to an end
+        share = (at - low) / (high - low)
+        bend = track.off(there, at) / (4.0 * share * (1.0 - share))
+        if bend > _STRAIGHT_IN and high - low > _SHORTEST_IN:
+            todo += [(at, there), (low, at_low)]
         else:
             yield track
 
@@ -432,28 +513,71 @@ def _whole(short: list[tuple[float, float, Bound]]) -> list[tuple[float, float, 
 
 
 class _Piece(NamedTuple):
-    """What is short between two knots, along the pole."""
+    """What is short between two knots, along the pole, and what is not known there."""
 
     ends: tuple[float, float]
     short: list[tuple[float, float, Bound]]
     anyway: dict[str, tuple[Bound, float]]
+    unsaid: dict[str, int]
 
 
-def _piece(
-    track: Track, books: Sequence[Rulebook], now: float, unsaid: dict[str, int], *, whole: bool
-) -> _Piece:
+def _pieces(
+    now: Scene,
+    tracks: Sequence[Track],
+    ups: Sequence[float],
+    books: Sequence[Rulebook],
+    *,
+    whole: bool,
+) -> Work[list[_Piece]]:
+    """What is short on each track; those of one plan are looked at together."""
+    found: dict[int, _Piece] = {}
+    left, like = list(range(len(tracks))), now
+    while left:
+        alike = [one for one in left if same_structure(like, tracks[one].low)]
+        if alike:
+            planned = _waived(_plan_of(like, books), like)
+            yield ""
+            course = Course(planned, [tracks[one] for one in alike])
+            here = [ups[one] for one in alike]
+            pieces = yield from _on_course(course, here, whole=whole)
+            found.update(zip(alike, pieces, strict=True))
+            left = [one for one in left if one not in found]
+        if left:
+            like = tracks[left[0]].low
+    return [found[number] for number in range(len(tracks))]
+
+
+def _plan_of(scene: Scene, books: Sequence[Rulebook]) -> Plan:
+    """The plan of a scene, which is kept with it."""
+    kept: Plan | None = scene.kept.get(_PLAN)
+    if kept is None or not same_books(kept, tuple(books)):
+        kept = scene.kept[_PLAN] = plan(structure(scene, "framed"), tuple(books))
+    return kept
+
+
+def _on_course(course: Course, now: Sequence[float], *, whole: bool) -> Work[list[_Piece]]:
+    planned, tracks = course.plan, course.tracks
+    rows = planned.rows
+    asked, unsaid = [], []
+    for track in tracks:
+        takes_part = track.moves[rows.a] | track.moves[rows.b]
+        takes_part &= ~track.jumpers[rows.a] & ~track.jumpers[rows.b]
+        asked.append(np.nonzero(takes_part & (rows.unsaid == 0))[0])
+        numbers = rows.unsaid[takes_part & (rows.unsaid > 0)].tolist()
+        unsaid.append(dict(Counter(planned.texts[number] for number in numbers)))
+    units = Units(course, asked)
+    yield ""
+    at = [course.place(number, up) for number, up in enumerate(now)]
+    swept = yield from sweep(units, at, whole=whole)
+    return [
+        _piece(track, planned, texts, found)
+        for track, texts, found in zip(tracks, unsaid, swept, strict=True)
+    ]
+
+
+def _piece(track: Track, planned: Plan, unsaid: dict[str, int], found: Swept) -> _Piece:
     scene = track.low
     job = scene.job
-    planned = _waived(plan(structure(scene, "framed"), tuple(books)), scene)
-    rows = planned.rows
-    takes_part = track.moves[rows.a] | track.moves[rows.b]
-    takes_part &= ~track.jumpers[rows.a] & ~track.jumpers[rows.b]
-    for number in rows.unsaid[takes_part & (rows.unsaid > 0)].tolist():
-        text = planned.texts[number]
-        unsaid[text] = unsaid.get(text, 0) + 1
-    asked = np.nonzero(takes_part & (rows.unsaid == 0))[0]
-    units = Units(planned, track, met_aside(planned, track, asked))
-    found = sweep(units, *track.up, now, whole=whole)
     for text in found.lost:
         unsaid.setdefault(text, 1)
     short = [(one.low, one.high, _bound(job, scene, planned, one.row)) for one in found.short]
@@ -462,7 +586,7 @@ def _piece(
         bound = _bound(job, scene, planned, row)
         anyway[bound.words] = bound, -spare
     short += _limits(job, track)
-    return _Piece(track.up, short, anyway)
+    return _Piece(track.up, short, anyway, unsaid)
 
 
 def _waived(planned: Plan, scene: Scene) -> Plan:

@@ -12,6 +12,13 @@ from dataclasses import dataclass
 
 from msgspec.structs import replace
 
+from framer.answers.setting import (
+    LEAST_TURN_DEG,
+    RAKE_IN_PER_10FT,
+    rake_at_top_in,
+    turn_words,
+    turns,
+)
 from framer.checks.explain import one_line
 from framer.checks.finding import Finding, Verdict
 from framer.geometry.pole import PoleSolid, rule_depth_in
@@ -115,8 +122,17 @@ def _depth(was: PoleSolid, now: PoleSolid, after: Scene, pole: str) -> Iterator[
 
 def _lean(was: PoleSolid, now: PoleSolid, job: Job) -> Iterator[str]:
     over_was, over_now = _top_over_in(was), _top_over_in(now)
-    if _differ(over_was, over_now):
-        yield f"the top stands {_change(job, over_was, over_now)} to the side of the foot"
+    if not _differ(over_was, over_now):
+        return
+    yield f"the top stands {_change(job, over_was, over_now)} to the side of the foot"
+    if now.top_up_in is not None and over_now:
+        least, most = RAKE_IN_PER_10FT
+        low, high = rake_at_top_in(now.top_up_in * now.rise, least, most)
+        yield (
+            f"a guide specification rakes poles that strain {least:g} to {most:g} in in 10 ft, "
+            f"away from the pull, the wires at tension: {_text(job, low)} to {_text(job, high)} at "
+            "this top"
+        )
 
 
 def _top_over_in(pole: PoleSolid) -> float | None:
@@ -137,6 +153,10 @@ def _beside(before: Scene, after: Scene, pole: str) -> Iterator[str]:
         apart_was, apart_now = math.dist(was.foot[:2], there), math.dist(now.foot[:2], there)
         change = _change(after.job, apart_was, apart_now)
         yield f"{change} from {after.job.label(item.id)}, centre to centre at the ground"
+    for old, new in zip(turns(before.job, was.foot), turns(after.job, now.foot), strict=False):
+        same = (old.back, old.ahead) == (new.back, new.ahead)
+        if same and abs(old.angle_deg - new.angle_deg) >= LEAST_TURN_DEG:
+            yield turn_words(new, old.angle_deg)
 
 
 # --- what is fixed to it ---

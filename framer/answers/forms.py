@@ -17,10 +17,11 @@ from framer.geometry.placing import place
 from framer.geometry.pole import rule_depth_in
 from framer.geometry.scene import Tag
 from framer.geometry.spot import Spots
+from framer.model.item import PoleFacts
 from framer.model.job import Job
 from framer.model.place import Guyed, OnPole, Standing
 from framer.model.stage import host_of, place_at
-from framer.stock.poles import pole_sizes, setting_depths
+from framer.stock.poles import classes_weakest_first, pole_sizes, setting_depths
 from framer.units.compare import rounded
 
 STEP_IN = 0.5
@@ -129,7 +130,8 @@ def with_length(
 ) -> Job:
     """The job with a pole of another stock length, set by the rule unless its depth is given.
 
-    What is on it stays where it is above ground.
+    What is on it stays where it is above ground. Where its class is not listed in that length, the
+    pole is of the thinnest that is: without girths nothing on it could be judged.
 
     Raises:
         EditError: it is no standing pole, nothing of it would be above ground, or its depth is not
@@ -143,8 +145,18 @@ def with_length(
             raise EditError(words)
     if length_in - cut_in - depth_in <= 0.0 or item.pole is None:
         raise EditError(f"nothing of {job.label(pole)} would be above ground")
-    changed = with_thing(held, replace(item, pole=replace(item.pole, length_in=length_in)))
+    facts = replace(item.pole, length_in=length_in, pole_class=class_at(item.pole, length_in))
+    changed = with_thing(held, replace(item, pole=facts))
     return with_place(changed, pole, "framed", replace(where, depth_in=depth_in, cut_in=cut_in))
+
+
+def class_at(facts: PoleFacts, length_in: float) -> str | None:
+    """The class of a pole in another length: its own where that is listed, else the thinnest."""
+    listed = classes_weakest_first(facts.species or "", length_in)
+    own = facts.pole_class
+    if not own or not listed or any(one.pole_class == own for one in listed):
+        return own
+    return listed[0].pole_class
 
 
 def with_cut(job: Job, pole: str, cut_in: float) -> Job:

@@ -3,10 +3,18 @@
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
+from typing import NamedTuple, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
 
 from framer.answers.bands import Bands, Bound
 from framer.units.compare import HAIR_IN
+
+Real: TypeAlias = NDArray[np.float64]
+
+_AT_ONCE = 500_000
+"""So many heights of things are looked at together, for memory."""
 
 
 class Lack(NamedTuple):
@@ -33,32 +41,41 @@ def lack(room: Bands) -> Lack:
     if room.bands:
         return Lack(0.0, (), ())
     low, high = room.low_in, room.high_in
-    heights = {low, high}
-    for one in room.blocked:
-        heights |= {one.low_in, one.high_in}
-    best = Lack(math.inf, (), ())
-    for height in sorted(one for one in heights if low <= one <= high):
-        ups: dict[str, tuple[float, Bound]] = {}
-        downs: dict[str, tuple[float, Bound]] = {}
-        for one in room.blocked:
-            if not one.low_in - HAIR_IN <= height <= one.high_in + HAIR_IN:
-                continue
-            up = one.high_in - height if one.high_in < high - HAIR_IN else math.inf
-            down = height - one.low_in if one.low_in > low + HAIR_IN else math.inf
-            way, far = (ups, up) if up <= down else (downs, down)
-            known = way.get(one.bound.words, (0.0, one.bound))[0]
-            way[one.bound.words] = max(far, known), one.bound
-        total = sum(max((far for far, _ in way.values()), default=0.0) for way in (ups, downs))
-        if total < best.inches - HAIR_IN:
-            best = Lack(total, _most(ups), _most(downs))
-    if math.isinf(best.inches):
+    ends = np.array([(one.low_in, one.high_in) for one in room.blocked]).reshape(-1, 2)
+    heights = np.unique([low, high, *ends.ravel().tolist()])
+    heights = heights[(low <= heights) & (heights <= high)]
+    best, least = math.inf, low
+    for some in np.array_split(heights, 1 + len(heights) * len(ends) // _AT_ONCE):
+        up, down = (_farthest(way) for way in _ways(room, ends, some))
+        for height, total in zip(some.tolist(), (up + down).tolist(), strict=True):
+            if total < best - HAIR_IN:
+                best, least = total, height
+    if math.isinf(best):
         always = (
             one.bound
             for one in room.blocked
             if one.low_in <= low + HAIR_IN and one.high_in >= high - HAIR_IN
         )
         return Lack(math.inf, tuple({one.words: one for one in always}.values()), ())
-    return best
+    ways = _ways(room, ends, np.array([least]))
+    return Lack(best, *(_most(room, way[0]) for way in ways))
+
+
+def _ways(room: Bands, ends: Real, heights: Real) -> tuple[Real, Real]:
+    """How far each thing short at heights drives up, and how far down; NaN where it does not."""
+    low, high = ends.T
+    at = heights[:, None]
+    up = np.where(high < room.high_in - HAIR_IN, high - at, math.inf)
+    down = np.where(low > room.low_in + HAIR_IN, at - low, math.inf)
+    there = (low - HAIR_IN <= at) & (at <= high + HAIR_IN)
+    return np.where(there & (up <= down), up, math.nan), np.where(
+        there & (up > down), down, math.nan
+    )
+
+
+def _farthest(way: Real) -> Real:
+    farthest: Real = np.fmax.reduce(way, axis=1, initial=0.0)
+    return farthest
 
 
 def lack_at(room: Bands, height_in: float) -> float:
@@ -69,7 +86,8 @@ def lack_at(room: Bands, height_in: float) -> float:
     )
 
 
-def _most(way: dict[str, tuple[float, Bound]]) -> tuple[Bound, ...]:
+def _most(room: Bands, way: Real) -> tuple[Bound, ...]:
     """What drives farthest."""
-    far = max((one for one, _ in way.values()), default=0.0)
-    return tuple(bound for one, bound in way.values() if one >= far - 1 / 16)
+    far = np.fmax.reduce(way, initial=0.0)
+    driving = np.nonzero(way >= far - 1 / 16)[0].tolist()
+    return tuple({one.words: one for one in (room.blocked[at].bound for at in driving)}.values())

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import csv
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
+from dataclasses import replace as changed
 from pathlib import Path
 from typing import NamedTuple
 
@@ -15,7 +16,7 @@ from framer.answers.forms import (
     depth,
     framed_pole,
     least_cut_work,
-    shorts,
+    pole_shorts,
     standing,
     stock_lengths_in,
     with_length,
@@ -23,21 +24,27 @@ from framer.answers.forms import (
 from framer.answers.work import Work, done
 from framer.checks.engine import check
 from framer.checks.finding import Finding
+from framer.checks.findings import Findings
 from framer.checks.rulebook import Rulebook
 from framer.edits.places import with_place, with_thing
 from framer.errors import DataFileError, EditError
 from framer.geometry.placing import place
 from framer.geometry.scene import Tag
 from framer.model.job import Job
-from framer.stock.poles import pole_sizes
-from framer.strength.choice import ClassChoice, smallest_class
-from framer.strength.findings import unjudged
+from framer.stock.poles import classes_weakest_first, pole_sizes
+from framer.strength.asked import unjudged
+from framer.strength.choice import ClassChoice, smallest_class, without_girths
 from framer.units.compare import HAIR_IN
 
 YARD_FILE = "yard.csv"
 """A list beside the job file of the poles that are there: length_ft, and class, species, count."""
 
-CLASS_OPEN = "class: by the loads, which are not reckoned here"
+CLASS_OPEN = "class: open until a loading and a method are chosen (Edit, Strength)"
+
+GIRTHS_OFF = "girths measured on the pole drafted are not another's: putting one in takes them off"
+GIRTHS_KEPT = (
+    "girths here are those measured on the pole drafted, for no class is known: another has its own"
+)
 
 
 class Pole(NamedTuple):
@@ -55,13 +62,15 @@ class Option:
 
     Attributes:
         pole: the pole.
+        as_class: the class it is judged as, where the pole says none and strength is not judged.
         depth_in: how deep it is set, `None` when that is not known; `depth_from` says why or how.
         other_depth_in: the depth reckoned from the other length, stock or finished.
         top_in: its finished top above ground.
         cut_in: what has to be sawn off for its own timber.
-        spare_in: how much lower the top could be before something on it is short; negative for
-            how much is missing.
+        bound: of what is asked a distance from the top, what has least to spare.
+        cut_for: what the uncut timber is short of, where it has to be sawn off.
         shorts: what is short on this pole and not on every other.
+        unsaid: what cannot be said of its timber and its top, and can of some other.
         problem: why it cannot be judged.
         strength: which class of it stands the loads, `None` where the job does not ask.
     """
@@ -72,10 +81,18 @@ class Option:
     other_depth_in: float | None = None
     top_in: float | None = None
     cut_in: float = 0.0
-    spare_in: float | None = None
+    bound: Finding | None = None
+    cut_for: Finding | None = None
     shorts: tuple[Finding, ...] = ()
+    unsaid: tuple[Finding, ...] = ()
     problem: str = ""
+    as_class: str = ""
     strength: ClassChoice | None = None
+
+    @property
+    def spare_in(self) -> float | None:
+        """How much lower the top could be before something is too near it; below 0: missing."""
+        return self.bound.spare if self.bound is not None else None
 
     @property
     def falls(self) -> bool:
@@ -83,9 +100,25 @@ class Option:
         return self.strength is not None and not self.strength.stands and not self.strength.is_open
 
     @property
+    def is_open(self) -> bool:
+        """Whether something asked of it cannot be said, its strength among it."""
+        return bool(self.unsaid) or (self.strength is not None and self.strength.is_open)
+
+    @property
     def frames(self) -> bool:
         """Whether everything is met on it that any pole can meet."""
         return not self.problem and not self.shorts
+
+    @property
+    def does(self) -> bool:
+        """Whether it frames and is not known to be too weak."""
+        return self.frames and not self.falls
+
+    @property
+    def taken(self) -> Pole:
+        """The pole as it would be put in: of the class that stands, where none was said."""
+        found = self.strength.pole_class if self.strength is not None else ""
+        return self.pole._replace(pole_class=self.pole.pole_class or found)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,14 +128,17 @@ class Choice:
     Attributes:
         pole: the pole of the job they would stand for.
         options: those that frame without a cut, the shortest first; then those to be topped; then
-            those that do not frame, the one with least missing first.
+            those of which something cannot be said; then those that do not frame, the one with
+            least missing first.
         anyway: what is short on every one of them.
+        unsaid: what cannot be said of the timber of any of them.
         notes: what else has to be said.
     """
 
     pole: str
     options: tuple[Option, ...]
     anyway: tuple[Finding, ...]
+    unsaid: tuple[Finding, ...]
     notes: tuple[str, ...]
 
 
@@ -153,24 +189,34 @@ def yard_of(job_file: Path | None) -> tuple[Pole, ...] | None:
 def with_pole(job: Job, pole: str, other: Pole, cut_in: float, setting: Setting) -> Job:
     """The job with another pole in place of one, everything on it staying where it is.
 
-    Its depth goes on following the job's rule where that is all that was asked.
+    Its depth goes on following the job's rule where that is all that was asked. Girths measured on
+    the one that was there go with it, where a class table has those of the other.
 
     Raises:
         EditError: it cannot stand there.
     """
-    where = standing(job, pole)
-    made = with_length(job, pole, other.length_in, cut_in, setting)
+    where, made = standing(job, pole), _stood(job, pole, other, cut_in, setting)
     if setting == Setting() and where.depth_in is None:
         made = with_place(made, pole, "framed", replace(standing(made, pole), depth_in=None))
-    facts = made.item_by_id[pole]
-    if facts.pole is not None and (other.pole_class or other.species):
-        known = replace(
-            facts.pole,
-            pole_class=other.pole_class or facts.pole.pole_class,
-            species=other.species or facts.pole.species,
-        )
-        made = with_thing(made, replace(facts, pole=known))
     return made
+
+
+def _stood(job: Job, pole: str, other: Pole, cut_in: float, setting: Setting) -> Job:
+    """The job with another pole, its depth that of the setting, all on it where it is."""
+    made = with_length(job, pole, other.length_in, cut_in, setting)
+    item = made.item_by_id[pole]
+    if item.pole is None:
+        return made
+    facts = replace(
+        item.pole,
+        pole_class=other.pole_class or item.pole.pole_class,
+        species=other.species or item.pole.species,
+    )
+    made = with_thing(made, replace(item, pole=facts))
+    table = classes_weakest_first(facts.species or "", other.length_in)
+    is_other = facts != job.item_by_id[pole].pole
+    listed = any(one.pole_class == facts.pole_class for one in table)
+    return without_girths(made, pole) if is_other and (listed or other.pole_class) else made
 
 
 def stock_poles(job: Job, pole: str) -> tuple[Pole, ...]:
@@ -215,20 +261,30 @@ def which_pole_work(
         yield f"trying a {one.length_in / 12:g}-ft pole"
         found.append((yield from _option(job, books, key, one, setting)))
     judged = [one for one in found if not one.problem]
-    every: set[str] = set()
-    if judged:
-        every = set.intersection(
-            *({one.key for one in option.shorts if not _by_length(one)} for option in judged)
-        )
-    anyway = {one.key: one for option in judged for one in option.shorts if one.key in every}
+    anyway = _on_every([option.shorts for option in judged], lambda one: not _by_length(one))
+    unsaid = _on_every([option.unsaid for option in judged], lambda _: True)
     options = [
-        _with_shorts(option, tuple(one for one in option.shorts if one.key not in every))
+        changed(
+            option,
+            shorts=tuple(one for one in option.shorts if one.key not in anyway),
+            unsaid=tuple(one for one in option.unsaid if one.key not in unsaid),
+        )
         for option in found
     ]
     notes = [CLASS_OPEN] if unjudged(job) else []
-    if place(job, "framed").poles[key].girth_from.startswith("measured"):
-        notes.append("girths are those measured on the pole drafted: another pole has its own")
-    return Choice(key, tuple(sorted(options, key=_rank)), tuple(anyway.values()), tuple(notes))
+    if job.girths(key):
+        notes.append(GIRTHS_OFF if any(one.as_class for one in found) else GIRTHS_KEPT)
+    ranked = tuple(sorted(options, key=_rank))
+    return Choice(key, ranked, tuple(anyway.values()), tuple(unsaid.values()), tuple(notes))
+
+
+def _on_every(
+    found: Sequence[tuple[Finding, ...]], counts: Callable[[Finding], bool]
+) -> dict[str, Finding]:
+    """Those findings by key that are in every one of the lists."""
+    every = [{one.key for one in each if counts(one)} for each in found]
+    keys = set.intersection(*every) if every else set()
+    return {one.key: one for each in found for one in each if one.key in keys}
 
 
 def _by_length(finding: Finding) -> bool:
@@ -237,28 +293,30 @@ def _by_length(finding: Finding) -> bool:
     return finding.rule.measure == "below top" or timber
 
 
-def _with_shorts(option: Option, shorts: tuple[Finding, ...]) -> Option:
-    return Option(
-        option.pole,
-        option.depth_in,
-        option.depth_from,
-        option.other_depth_in,
-        option.top_in,
-        option.cut_in,
-        option.spare_in,
-        shorts,
-        option.problem,
-        option.strength,
-    )
-
-
 def _rank(option: Option) -> tuple[int, float, float]:
+    """Frames uncut, frames cut, something of it cannot be said, does not, cannot be judged.
+
+    Of poles of one length the thinner that stands goes first.
+    """
     length = option.pole.length_in
-    if option.frames and not option.falls:
-        return (0 if option.cut_in <= HAIR_IN else 1), length, 0.0
     if option.problem:
-        return 3, length, 0.0
-    return 2, -(option.spare_in or 0.0), length
+        return 4, length, 0.0
+    if not option.does:
+        return 3, max(0.0, -(option.spare_in or 0.0)), length
+    group = 2 if option.is_open else 0 if option.cut_in <= HAIR_IN else 1
+    return group, length, _girth_in(option.pole)
+
+
+def _girth_in(pole: Pole) -> float:
+    """The least girth of a pole's class, 0 where its class is not said."""
+    girths = (
+        one.girth_6ft_in
+        for one in pole_sizes().values()
+        if abs(12 * one.length_ft - pole.length_in) < HAIR_IN
+        and one.pole_class == pole.pole_class
+        and pole.species in ("", one.species)
+    )
+    return min(girths, default=0.0)
 
 
 def _option(
@@ -269,19 +327,20 @@ def _option(
     if deep.depth_in is None:
         return Option(pole, None, deep.words, problem=deep.words)
     try:
-        form = with_length(job, key, length, setting=setting)
+        form = _stood(job, key, pole, 0.0, setting)
     except EditError as error:
         return Option(pole, deep.depth_in, deep.words, problem=str(error))
+    asks = pole_shorts(form, books, key)
     cut = yield from least_cut_work(form, books, key)
     more = cut
     while more:
         # reckoned from the finished length the depth is less with every cut
-        form = with_length(job, key, length, cut or 0.0, setting)
+        form = _stood(job, key, pole, cut or 0.0, setting)
         more = yield from least_cut_work(form, books, key)
         cut = None if more is None or cut is None else cut + more
     deep = depth(job, length, cut or 0.0, setting)
     yield ""
-    found = shorts(form, books)
+    judged = check(place(form, "framed"), books, moving=True)
     yield ""
     solid = place(form, "framed").poles[key]
     top = None if solid.top_up_in is None else solid.top_up_in * solid.rise
@@ -295,26 +354,29 @@ def _option(
         other_depth,
         top,
         cut or 0.0,
-        _spare(form, books, key),
-        tuple(found),
+        _bound(judged, key),
+        asks[0] if asks and cut else None,
+        tuple(one for one in judged if one.verdict == "short" and not one.is_waived),
+        tuple(one for one in judged if one.verdict == "cannot say" and _by_length(one)),
+        as_class=(facts.pole_class if (facts := form.item_by_id[key].pole) else None) or "",
         strength=None
         if unjudged(job)
         else smallest_class(form, key, pole.pole_class, pole.species),
     )
 
 
-def _spare(job: Job, books: Sequence[Rulebook], key: str) -> float | None:
-    """How much lower the top could be: what the distances from the top have to spare, the least."""
-    spares = [
-        one.spare
-        for one in check(place(job, "framed"), books, moving=True)
+def _bound(judged: Findings, key: str) -> Finding | None:
+    """Of what is asked a distance from the top, what has least to spare."""
+    found = [
+        one
+        for one in judged
         if one.rule.measure == "below top"
         and one.a is not None
         and one.a.pole == key
         and one.a.owner != key
         and one.spare is not None
     ]
-    return min(spares, default=None)
+    return min(found, key=lambda one: one.spare or 0.0, default=None)
 
 
 def classes_of(job: Job, pole: str, length_in: float) -> tuple[str, ...]:

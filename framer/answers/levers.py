@@ -14,7 +14,7 @@ from typing import TypeAlias
 
 from msgspec.structs import replace
 
-from framer.answers.bands import Bands, Bound, bands, mount, moved_to, ordered
+from framer.answers.bands import Bands, Bound, bands_work, mount, moved_to, ordered
 from framer.answers.forms import STEP_IN, least_cut_work, shorts, standing, with_cut
 from framer.answers.lack import lack_at
 from framer.answers.solve import longest, missing_on_work
@@ -106,8 +106,8 @@ class _Levers:
 
     def _look(self) -> Work[None]:
         """Where it is short as the job is, and of what."""
-        found = bands(self.form, self.books, self.key, whole=True)
         yield "looking at what is in the way"
+        found = yield from bands_work(self.form, self.books, self.key, whole=True)
         self.room = ordered(self.form, self.books, found)
         yield ""
         self.short_in = yield from self._lack(self.form)
@@ -120,7 +120,8 @@ class _Levers:
         if self.at is None:
             return (yield from missing_on_work(form, self.books, self.key)).inches
         yield ""
-        return lack_at(ordered(form, self.books, bands(form, self.books, self.key)), self.at)
+        room = yield from bands_work(form, self.books, self.key)
+        return lack_at(ordered(form, self.books, room), self.at)
 
     def _in_the_way(self) -> Work[tuple[Bound, ...]]:
         """What keeps the item from where it is wanted."""
@@ -161,7 +162,7 @@ class _Levers:
         try:
             form, job = change(self.form), change(self.job)
             yield ""
-            room = bands(form, self.books, self.key)
+            room = yield from bands_work(form, self.books, self.key)
             yield ""
             left = yield from self._lack(form)
             yield ""
@@ -173,7 +174,7 @@ class _Levers:
             new: tuple[Finding, ...] = ()
             if left <= HAIR_IN:
                 yield ""
-                drafted = bands(job, self.books, self.key)
+                drafted = yield from bands_work(job, self.books, self.key)
                 yield ""
                 drafted = ordered(job, self.books, drafted)
                 if self.at is not None or drafted.bands:

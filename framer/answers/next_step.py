@@ -16,11 +16,11 @@ LINES = (
     "and a span each way it goes."
 )
 FRAME = (
-    "3. Frame it: Edit, Frame by a Pattern... puts a whole pole head on, with its wires; or select "
+    "3. Frame it: Edit, Frame By... puts a whole pole head on, with its wires; or select "
     "the pole and put an arm on it from the stock (Insert)."
 )
 WIRES = (
-    "3. No wire hangs here yet: Edit, Frame by a Pattern... strings the circuit in its spans; what "
+    "3. No wire hangs here yet: Edit, Frame By... strings the circuit in its spans; what "
     "has no wires has no gaps to check."
 )
 CROSSING = (
@@ -75,16 +75,19 @@ def _judged(job: Job, findings: Sequence[Finding]) -> str:
         return f"{CROSSING} {short}".strip()
     if counts["short"]:
         return (
-            f"5. {_many(counts['short'])} short: choose the first in the list (F7), see it on the "
-            "sheet, and drag or type (F8) until there is room; or somebody answers for it."
+            f"5. As framed {_many(counts['short'])} short: choose the first in the list (F7), see "
+            "it on the sheet, and drag or type (F8) until there is room; or somebody answers for "
+            "it."
         )
     if counts["cannot say"]:
         return (
-            f"5. Nothing is short, but {counts['cannot say']} cannot be said: choose the first in "
-            "the list (F7); it names what is not known."
+            f"5. As framed nothing is short, but {counts['cannot say']} cannot be said: choose the "
+            "first in the list (F7); it names what is not known."
         )
     tight = f"; {counts['tight']} tight, look at them (F7)" if counts["tight"] else ""
-    return f"6. Nothing is short{tight}. Look at the sheet in File, Print Preview, and save."
+    return (
+        f"6. As framed nothing is short{tight}. Look at the sheet in File, Print Preview, and save."
+    )
 
 
 def _many(count: int) -> str:

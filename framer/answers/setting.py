@@ -4,10 +4,15 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from itertools import combinations
 
 from framer.errors import EditError
 from framer.geometry.placing import place
+from framer.geometry.space import Point, azimuth_of, compass, moved, toward
+from framer.mechanics.guy import corner_pull
+from framer.mechanics.handling import hole_apart
 from framer.model.job import Job
+from framer.model.line import Span
 from framer.model.place import Standing
 from framer.model.stage import place_at
 
@@ -62,7 +67,7 @@ def beside(
             f"a butt of {new_butt_in:g} in does not go into a hole of {auger_in:g} in: take a "
             "larger auger"
         )
-    apart = soil_in + auger_in / 2 + old_butt_in / 2
+    apart = hole_apart(auger_in, soil_in, old_butt_in)
     tamping = (auger_in - new_butt_in) / 2
     if height_in is None:
         return Beside(apart, tamping)
@@ -74,31 +79,96 @@ def beside(
 
 @dataclass(frozen=True, slots=True)
 class Turn:
-    """What a line turns at a pole that is set off it: the angle, and the pull of one wire."""
+    """What a line turns at a pole.
 
-    angle_deg: float
-    pull_lbf: float | None
-
-
-def off_line(
-    off_in: float, back_span_in: float, ahead_span_in: float, tension_lbf: float | None = None
-) -> Turn:
-    """The angle of a straight line at a pole set sideways of it, and what each wire pulls there.
-
-    Raises:
-        EditError: a span has no length.
+    Attributes:
+        back, ahead: the two neighbouring poles.
+        angle_deg: how much the line turns there, 0 for a tangent.
+        toward_deg: where the two spans together pull.
+        pull_lbf: what the wires of the one span pull that way, those of known tension.
+        wires: how many these are.
+        untold: how many wires of that span have no tension typed.
     """
-    if min(back_span_in, ahead_span_in) <= 0.0:
-        raise EditError("both spans need a length")
-    angle = math.atan2(off_in, back_span_in) + math.atan2(off_in, ahead_span_in)
-    pull = None if tension_lbf is None else 2.0 * tension_lbf * math.sin(angle / 2.0)
-    return Turn(math.degrees(angle), pull)
+
+    back: str
+    ahead: str
+    angle_deg: float
+    toward_deg: float
+    pull_lbf: float
+    wires: int
+    untold: int
+
+
+MOST_LINE_TURN_DEG = 45.0
+"""A line that turns more goes on from another arm, and is two lines here [common practice]."""
+
+
+def turns(job: Job, foot: Point) -> tuple[Turn, ...]:
+    """What every line that goes on past a pole turns there; the far poles stay where they are."""
+    found = []
+    for back, ahead in combinations(job.spans, 2):
+        ways = [way_to(foot, one) for one in (back, ahead)]
+        east, north = (sum(way[axis] for way in ways) for axis in (0, 1))
+        both = math.hypot(east, north)
+        angle = math.degrees(2.0 * math.asin(min(1.0, both / 2.0)))
+        if angle > MOST_LINE_TURN_DEG:
+            continue
+        wires = [wire for wire in job.wires if wire.span == back.id]
+        pulls = [one for wire in wires if (one := wire.loaded_tension_lbf or wire.tension_lbf)]
+        found.append(
+            Turn(
+                back=back.toward,
+                ahead=ahead.toward,
+                angle_deg=angle,
+                toward_deg=azimuth_of((east, north, 0.0)),
+                pull_lbf=corner_pull(math.fsum(pulls), math.radians(angle)),
+                wires=len(pulls),
+                untold=len(wires) - len(pulls),
+            )
+        )
+    return tuple(found)
+
+
+def way_to(foot: Point, span: Span) -> tuple[float, float]:
+    """The level direction from a pole to the far pole of a span, which stays where it is."""
+    x, y, _ = moved((0.0, 0.0, 0.0), toward(span.azimuth_deg), span.length_in)
+    apart = math.hypot(x - foot[0], y - foot[1])
+    return (x - foot[0]) / apart, (y - foot[1]) / apart
+
+
+def turn_words(now: Turn, was_deg: float | None = None) -> str:
+    """What a line turns, and what it turned before where that is another matter."""
+    angle = f"{now.angle_deg:.2f} deg"
+    if was_deg is not None:
+        angle = f"{was_deg:.2f} -> {angle}"
+    words = f"the line from {now.back} to {now.ahead} turns {angle} there"
+    if now.angle_deg < LEAST_TURN_DEG:
+        return words
+    if was_deg is None or was_deg < LEAST_TURN_DEG:
+        words += ", so it is no tangent" + ("" if was_deg is None else " any more")
+    if now.wires:
+        side = compass(now.toward_deg, words=True)
+        many = f"{now.wires} wire{'s' * (now.wires != 1)}"
+        words += f"; its {many} of known tension pull {math.ceil(now.pull_lbf - 1e-6):,} lbf {side}"
+    if now.untold:
+        words += f"; {now.untold} of its wires have no tension typed"
+    return words
+
+
+LEAST_TURN_DEG = 0.1
+"""A line that turns less is a tangent still."""
+
+RAKE_IN_PER_10FT = (2.0, 4.0)
+"""Rake of poles that strain, against the pull, when the wires are at tension.
+
+Source: UFGS 16301N, a guide specification with the numbers in brackets; READ.
+"""
 
 
 def rake_at_top_in(
     height_in: float, least_in_per_10ft: float, most_in_per_10ft: float
 ) -> tuple[float, float]:
-    """How far the top of a raked pole is to stand off, away from the pull, from and up to."""
+    """How far the top of a raked pole stands off, away from the pull, from and up to."""
     return height_in * least_in_per_10ft / 120.0, height_in * most_in_per_10ft / 120.0
 
 

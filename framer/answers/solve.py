@@ -11,12 +11,15 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+from msgspec.structs import replace
+
 from framer.answers.bands import (
     Band,
     Bands,
     Blocked,
     Bound,
     bands,
+    bands_work,
     mount,
     moved_to,
     ordered,
@@ -37,7 +40,10 @@ from framer.answers.work import Work, done
 from framer.checks.finding import Finding
 from framer.checks.rulebook import Rulebook
 from framer.errors import EditError
+from framer.geometry.placing import place
 from framer.model.job import Job
+from framer.model.reading import Reading
+from framer.strength.choice import without_girths
 from framer.units.compare import HAIR_IN, rounded
 
 Want = Literal["highest", "lowest", "nearest"]
@@ -133,8 +139,8 @@ def solve_work(
     Raises:
         EditError: it is fixed to no pole, or something needed is not known; says what.
     """
-    room = bands(job, books, key)
     yield "looking for room"
+    room = yield from bands_work(job, books, key)
     inside = ordered(job, books, room)
     yield ""
     placed = yield from _placed(job, books, inside, want)
@@ -175,7 +181,7 @@ def missing_on(job: Job, books: Sequence[Rulebook], key: str) -> Lack:
 
 def missing_on_work(job: Job, books: Sequence[Rulebook], key: str) -> Work[Lack]:
     """What is missing on the pole of the job, a look at a time."""
-    room = bands(job, books, key, whole=True)
+    room = yield from bands_work(job, books, key, whole=True)
     yield ""
     cut = yield from least_cut_work(job, books, room.pole)
     yield ""
@@ -247,9 +253,14 @@ def _too_short(job: Job, books: Sequence[Rulebook], room: Bands) -> Work[float]:
     if length is None:
         return math.inf
     depth = length - where.cut_in - room.top_in / room.rise
+    # no class table has such a length, so what is added is as thick as the pole goes on
+    girths = place(job, "framed").poles[room.pole].girths
+    known = tuple(Reading(room.pole, "girth", girth, at_in=up) for up, girth in girths)
+    bare = without_girths(job, room.pole) if known else job
+    thick = replace(bare, readings=(*bare.readings, *known))
 
     def works(more: float) -> bool:
-        form = with_length(job, room.pole, length + more, where.cut_in, depth_in=depth)
+        form = with_length(thick, room.pole, length + more, where.cut_in, depth_in=depth)
         return bool(_in_order(form, books, room.key).bands)
 
     low, high = 0, 1

@@ -3,27 +3,28 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from framer.answers import setting as beside_answers
 from framer.answers.forms import Setting, framed_pole
 from framer.answers.lengths import yard_of
 from framer.answers.levers import levers
-from framer.answers.words import (
-    POLES_FROM,
-    Told,
-    levers_told,
-    pole_work,
-    room_told,
-    top_off_work,
-    top_work,
-)
+from framer.answers.pole_words import POLE_HEADS, POLES_FROM, pole_work, top_off_work
+from framer.answers.told import Told
+from framer.answers.words import levers_told, room_told, top_work
 from framer.answers.work import done
 from framer.errors import FramerError, UnknownNameError
+from framer.geometry.placing import place
 from framer.model.job import Job
 from framer.session import Session
 from framer.units.compare import Toward
 from framer.units.length import length_text, read_length
+
+MOST_EXPLAINED = 3
+"""Of the poles in the table no more than these are explained."""
+
+MARKS = {"+": " + ", "-": " - ", "!!": "!! ", "?": "?  ", "": "   "}
+"""What stands before a line, by how it stands."""
 
 
 def print_answer(options: argparse.Namespace, session: Session) -> bool:
@@ -38,8 +39,7 @@ def print_answer(options: argparse.Namespace, session: Session) -> bool:
 
 def _print(told: Iterable[Told]) -> None:
     for one in told:
-        mark = {"+": " + ", "-": " - ", "!!": "!! ", "?": "?  ", "": "" if one.title else "   "}
-        print(f"{mark[one.mark]}{one.head}")
+        print(f"{'' if one.title else MARKS[one.mark]}{one.head}")
         for line in one.more:
             print(f"      {line}")
 
@@ -77,8 +77,22 @@ def _pole(options: argparse.Namespace, session: Session) -> bool:
     found, told = done(pole_work(job, session.books(), key, listed, setting))
     print(f"in place of {job.label(found.pole)}, everything on it staying where it is")
     print(POLES_FROM[listed is not None])
-    _print(told)
-    return bool(found.options) and found.options[0].frames and not found.anyway
+    rows = [one for one in told if one.cells]
+    _print_table(rows)
+    _print(rows[:MOST_EXPLAINED])
+    _print(one for one in told if not one.cells)
+    best = found.options[0] if found.options else None
+    is_said = best is not None and not best.is_open and not found.unsaid
+    return best is not None and best.does and is_said and not found.anyway
+
+
+def _print_table(rows: Sequence[Told]) -> None:
+    """The rows under their heads, the marks before them."""
+    lines = [POLE_HEADS, *(one.cells for one in rows)]
+    widths = [max(len(line[at]) for line in lines) for at in range(len(POLE_HEADS))]
+    for mark, line in zip(("", *(one.mark for one in rows)), lines, strict=True):
+        cells = (cell.ljust(width) for cell, width in zip(line, widths, strict=True))
+        print(f"{MARKS[mark]}{'  '.join(cells)}".rstrip())
 
 
 def _topping(options: argparse.Namespace, session: Session) -> bool:
@@ -117,6 +131,9 @@ def _beside(options: argparse.Namespace, session: Session) -> bool:
             f"{'!! ' if less else ''}{job.label(pole)} is drafted {_text(job, apart, 'down')} from "
             f"{job.label(other)}"
         )
+    solid = place(job, "framed").poles[pole]
+    for turn in beside_answers.turns(job, solid.foot):
+        print(f"at {job.label(pole)} {beside_answers.turn_words(turn)}")
     return not near
 
 

@@ -7,6 +7,7 @@ Exit status: 0 nothing short and nothing that cannot be said, 1 otherwise, 2 the
 from __future__ import annotations
 
 import argparse
+import contextlib
 import io
 import os
 import sys
@@ -19,6 +20,7 @@ from framer import __version__
 from framer.app.looks import LOOKS
 from framer.app.papers import Run, add_paper_commands, version_argument
 from framer.app.questions import add_questions
+from framer.app.terminal import plain_stream
 from framer.errors import FramerError
 
 if TYPE_CHECKING:
@@ -36,10 +38,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
             stream.reconfigure(errors="backslashreplace")
     options = _parser().parse_args(arguments)
     try:
-        status: int = options.run(options)
+        with contextlib.redirect_stdout(plain_stream(sys.stdout)):
+            status: int = options.run(options)
         sys.stdout.flush()
     except FramerError as error:
-        print(f"framer: {error}", file=sys.stderr)
+        print(f"framer: {error}", file=plain_stream(sys.stderr))
         return BAD_INPUT
     except MemoryError:
         print(
@@ -57,6 +60,16 @@ def main(arguments: Sequence[str] | None = None) -> int:
     return status
 
 
+class _Version(argparse.Action):
+    """Prints version and licences; not made up before it is asked for."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        from framer.resources import licence_words
+
+        print(f"framer {__version__}\n{licence_words()}")
+        parser.exit()
+
+
 def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(
         prog="framer",
@@ -64,7 +77,7 @@ def _parser() -> argparse.ArgumentParser:
         epilog="A drawing aid: it does not replace the standard in force, the employer's rules, "
         "a licensed engineer, or the crew chief's judgement on site.",
     )
-    parser.add_argument("--version", action="version", version=f"framer {__version__}")
+    parser.add_argument("--version", action=_Version, nargs=0, help="version and licences")
     commands = parser.add_subparsers(title="commands", metavar="command", required=True)
 
     command = commands.add_parser("open", help="open a job in the window, or on paper if no screen")
@@ -145,6 +158,7 @@ def _parser() -> argparse.ArgumentParser:
     command.add_argument("--from", dest="low", type=float, default=20.0, help="first, degrees F")
     command.add_argument("--to", dest="high", type=float, default=110.0, help="last, degrees F")
     command.add_argument("--step", type=float, default=10.0, help="degrees F between rows")
+    command.add_argument("--loading", help="loading district instead of the job's own")
     command.add_argument("-o", "--output", type=Path, help="CSV file to write; else it is printed")
     command.set_defaults(run=_stringing)
 
@@ -424,13 +438,18 @@ def _strength(options: argparse.Namespace) -> int:
 def _stringing(options: argparse.Namespace) -> int:
     from framer.app import paper
     from framer.app.stringing import print_stringing
+    from framer.geometry.placing import place
     from framer.sheets.output import write_stringing
+    from framer.strength.choice import with_choices
+    from framer.strength.loads import cases
     from framer.strength.sagging import stringing, temperatures
 
     session = _session(options.job)
-    scene = session.scene(paper.stage_from(options.stage, session.job))
+    job = with_choices(session.job, options.loading)
+    scene = place(job, paper.stage_from(options.stage, job))
     tables = stringing(scene, temperatures(options.low, options.high, options.step))
     clean = bool(tables) and not any(one.missing for one in tables)
+    clean = clean and not cases(job.settings)[1]
     if options.output is None:
         print_stringing(scene, tables)
     else:

@@ -41,7 +41,7 @@ RANGES_KV = (15.0, 36.0, 46.0, 72.5)
 def print_cover(session: Session, each_way_in: float | None = None) -> bool:
     """Print the cover-up laid, what the workers' places ask, and classes; whether all fits."""
     job, steps = session.job, list(moments(session.job, session.books()))
-    print(f"{job.name} - cover-up")
+    print(f"{job.title} - cover-up")
     if not steps:
         print("?  the job has no steps: what cover they need cannot be said")
     laid = cover_laid(steps)
@@ -131,7 +131,7 @@ def print_holds(session: Session) -> bool:
     """Print the hold on every circuit within reach, blanks as blanks; whether none is open."""
     job, steps = session.job, list(moments(session.job, session.books()))
     rows = hold_rows(steps)
-    print(f"{job.name} - holds")
+    print(f"{job.title} - holds")
     unsaid = _without_workers(steps)
     if not steps:
         print("?  the job has no steps: which circuits are within reach cannot be said")

@@ -32,7 +32,7 @@ def print_lifts(session: Session) -> bool:
     What is held as in the step before is not printed again.
     """
     job, steps = session.job, list(moments(session.job, session.books()))
-    print(f"{job.name} - lifts")
+    print(f"{job.title} - lifts")
     if not steps:
         print("?  the job has no steps: what they lift cannot be said")
     _print_limits(job)

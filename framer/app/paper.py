@@ -11,7 +11,7 @@ from framer.errors import FramerError, UnknownNameError
 from framer.model.job import Job
 from framer.model.stage import Stage, stage_name
 from framer.session import Session
-from framer.strength.findings import unjudged
+from framer.strength.asked import unjudged
 from framer.units.length import inches_text, length_text
 
 if TYPE_CHECKING:
@@ -40,7 +40,7 @@ def stage_from(text: str, job: Job) -> Stage:
 def print_findings(session: Session, stage: Stage, *, everything: bool, keys: bool = False) -> None:
     """Print the findings of a stage, worst first, and how many there are of each verdict."""
     findings = session.findings(stage)
-    print(f"{session.job.name} - {stage_name(session.job, stage)}")
+    print(f"{session.job.title} - {stage_name(session.job, stage)}")
     for book in session.books():
         print(f"judged by {book.book.name}, {book.book.edition}")
         for problem in book.problems:
@@ -70,7 +70,7 @@ def print_climb(session: Session, stage: Stage) -> bool:
 
     job = session.job
     ways = climb(session.scene(stage), session.books())
-    print(f"{job.name} - {stage_name(job, stage)}")
+    print(f"{job.title} - {stage_name(job, stage)}")
     if not ways:
         print("no book chosen asks for climbing space here")
     for way in ways:
@@ -98,7 +98,7 @@ def print_drill_list(job: Job, listed: DrillList) -> None:
     """Print every bore of a pole, how its bolt's length comes about, and what is not known."""
     from framer.takeoff.drilling import STATE_WORDS, bolt_words, exact, stack_words
 
-    print(f"{job.name} - drill list of {listed.label}")
+    print(f"{job.title} - drill list of {listed.label}")
     for line in listed.notes:
         print(line)
     for row in listed.rows:
@@ -134,10 +134,10 @@ def print_changes(before: Job, after: Job) -> bool:
 def print_jumpers(session: Session, stage: Stage) -> bool:
     """Print every jumper of a stage, and where phases cross; whether nothing is open about them."""
     from framer.checks.jobwide import phase_findings
-    from framer.takeoff.jumpers import jumper_words, jumpers
+    from framer.takeoff.jumpers import NO_SIDE, jumper_words, jumpers
 
     job, scene = session.job, session.scene(stage)
-    print(f"{job.name} - {stage_name(job, stage)}")
+    print(f"{job.title} - {stage_name(job, stage)}")
     rows, open_ones = jumpers(scene), list(phase_findings(scene))
     for row in rows:
         one, other = row.phases
@@ -146,6 +146,8 @@ def print_jumpers(session: Session, stage: Stage) -> bool:
             print(f"   {line}")
     for finding in open_ones:
         print(f"{MARKS[finding.verdict]} {finding.verdict} {finding.missing}")
+    if rows and not job.settings.climbing_side:
+        print(f"\n{NO_SIDE}")
     if not rows:
         print("no jumper is made at this stage")
     return not open_ones and all(row.cut_in is not None for row in rows)

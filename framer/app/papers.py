@@ -63,6 +63,9 @@ def add_paper_commands(
         default="height",
         help="measured from the ground, the top or the butt; a pole is measured in depth",
     )
+    command.add_argument("-o", "--output", type=Path, help="write the redline, .pdf, .dxf or .svg")
+    paper_argument(command)
+    look_argument(command)
 
     command = added("notices", "print who else is on the poles, and by when by which rule", notices)
     command.add_argument("--rule", help="choose a notice rule, or with --drop no longer")
@@ -158,7 +161,7 @@ def revisions(session: Session, _options: argparse.Namespace) -> bool:
     from framer.files.revisions import is_latest, standing, thawed
 
     job = session.job
-    print(f"{job.name}: {standing(job)}")
+    print(f"{job.title}: {standing(job)}")
     before: Job | None = None
     for one in job.revisions:
         then = thawed(one)
@@ -205,6 +208,12 @@ def built(session: Session, options: argparse.Namespace) -> bool:
         print(f"{row.label}: {row.what} {drawn} as drawn, {there} as built: {off}")
     if not rows:
         print("nothing was measured as built")
+    if options.output:
+        from framer.sheets.output import write_sheets
+
+        sheets = session.redline_sheets(LOOKS.get(options.look), options.paper)
+        for path in write_sheets(sheets, options.output, job_file=session.path):
+            print(f"wrote {path}")
     print_findings(session, "framed", everything=False)
     bad = ("short", "cannot say")
     return not any(found.verdict in bad for found in session.findings("framed"))
@@ -230,7 +239,7 @@ def notices(session: Session, options: argparse.Namespace) -> bool:
             session.do("choose a notice rule", lambda job: with_notice(job, options.rule, day))
         _save(session)
     job = session.job
-    print(job.name)
+    print(job.title)
     for line in notice_lines(job):
         print(line)
     others = attached(job)
@@ -246,9 +255,18 @@ def photo(session: Session, options: argparse.Namespace) -> bool:
     from framer.edits.revisions import with_photo
 
     day = _day(options.date) if options.date else ""
-    session.do("attach a photo", lambda job: with_photo(job, options.photo, options.note, day))
+    folder = (session.path or Path("job")).resolve().parent
+    path, here = Path(options.photo), Path(options.photo).resolve()
+    if not (folder / path).exists() and here.is_relative_to(folder):
+        path = here.relative_to(folder)  # named from where the command was typed
+    named = path.as_posix()
+    session.do("attach a photo", lambda job: with_photo(job, named, options.note, day))
     _save(session)
-    print(f"{len(session.job.photos)} photos are attached; nothing is measured from them")
+    if not (folder / path).exists():
+        print(f"{named} is not there yet, from the folder of the job: until it is, it prints empty")
+    many = len(session.job.photos)
+    words = "1 photo is attached" if many == 1 else f"{many} photos are attached"
+    print(f"{words}; nothing is measured from {'it' if many == 1 else 'them'}")
     return True
 
 

@@ -25,7 +25,7 @@ def print_steps(session: Session, *, brief: bool = False) -> bool:
     """
     job = session.job
     transfer = session.transfer()
-    print(f"{job.name} - {len(job.steps)} steps")
+    print(f"{job.title} - {len(job.steps)} steps")
     if not job.steps:
         print("the job has no steps")
     before = transfer.stages[0]
@@ -57,6 +57,11 @@ def _print_open(job: Job, stage: StageJudged) -> None:
     for finding in told:
         if not finding.is_of_workers:
             print(f"{MARKS[finding.verdict]} {finding.verdict:10} {one_line(job, finding)}")
+    tight = [one for one in stage.of("tight") if one not in told and not one.is_of_workers]
+    for finding in tight[:TIGHTEST]:
+        print(f"{MARKS[finding.verdict]} {finding.verdict:10} {one_line(job, finding)}")
+    if len(tight) > TIGHTEST:
+        print(f"   {'':10} {len(tight) - TIGHTEST} more tight: see the stage sheet")
     near = [one for one in told if one.is_of_workers]
     if not near:
         # of what meets, the nearest is told all the same

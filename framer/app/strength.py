@@ -17,7 +17,7 @@ def print_strength(job: Job, stage: Stage) -> bool:
     """
     scene = place(job, stage)
     found = calculations(scene)
-    print(f"{job.name} - {stage_name(job, stage)}")
+    print(f"{job.title} - {stage_name(job, stage)}")
     print(AID)
     for one in found:
         print(f"\n{one.name}, {one.case}")

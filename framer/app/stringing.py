@@ -1,18 +1,19 @@
-"""What the command line prints of the stringing table."""
+"""What the command line prints of the stringing table, and of sag and blow-out."""
 
 from __future__ import annotations
 
 from framer.app.paper import MARKS
 from framer.geometry.scene import Scene
 from framer.model.stage import stage_name
-from framer.strength.sagging import WAVES, Stringing
+from framer.strength.loads import cases
+from framer.strength.sagging import WAVES, Stringing, told_sags
 from framer.units.length import length_text
 
 
 def print_stringing(scene: Scene, tables: list[Stringing]) -> None:
     """Print the stringing table of every wire."""
     job = scene.job
-    print(f"{job.name} - stringing, {stage_name(job, scene.stage)}")
+    print(f"{job.title} - stringing, {stage_name(job, scene.stage)}")
     if not tables:
         print("no wire hangs at this stage")
     for one in tables:
@@ -28,3 +29,11 @@ def print_stringing(scene: Scene, tables: list[Stringing]) -> None:
             print(f"{MARKS['cannot say']} cannot say: {words}")
         for words in one.notes:
             print(f"   {words}")
+    print("\nsag and blow-out")
+    loadings, missing = cases(job.settings)
+    for name, lines in told_sags(scene, loadings):
+        print(f"\n{name}")
+        for line in lines:
+            print(f"   {line}")
+    for words in missing:
+        print(f"{MARKS['cannot say']} cannot say: {words}")

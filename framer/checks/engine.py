@@ -19,6 +19,7 @@ from framer.checks.measures import (
     SPEAKS_OF,
     Gauge,
     Measure,
+    SpeaksOf,
 )
 from framer.checks.plan import Placed, Plan, Rows, plan, rule_stage, structure
 from framer.checks.room_findings import climbing_findings
@@ -131,25 +132,24 @@ def measured(
     since: Gaps | None = None,
     *,
     everywhere: bool = False,
+    speaks_of: Mapping[MeasureName, SpeaksOf] = SPEAKS_OF,
 ) -> Measurement:
     """The plan's rows measured in a scene, by a gauge of it and by these measures.
 
     Gaps known `since` another scene are not measured again where neither part has moved. With
     `everywhere` those rows are measured too that do not lie as their rule's conditions ask.
+    Which pairs a measure speaks of is looked at by `speaks_of`.
     """
     rows, pairs = planned.rows, planned.pairs
     gaps = since.taken_over(scene, planned) if since else Gaps.none(scene, planned)
-    live = _live(scene, planned)
+    live = _live(scene, planned, speaks_of)
     wanted = (live | everywhere) & (rows.unsaid == 0)
     asked = np.zeros(len(pairs.a), dtype=bool)
     asked[rows.pair[wanted]] = True
     asked &= ~gaps.known
     gaps.known[asked] = True
-    gauge = gauge or Gauge(scene, pairs.a[asked], pairs.b[asked])
-    for measure, first, end in planned.measures:
-        at = np.nonzero(asked[first:end])[0] + first
-        if len(at):
-            _measure(gauge, measures[measure], gaps, at, surveyed=measure not in NOT_SURVEYED)
+    at = np.nonzero(asked)[0]
+    _measure(gauge or Gauge(scene, pairs.a[at], pairs.b[at]), measures, gaps, at)
     away, missing = gaps.away, gaps.lost
     row_away = wanted & away.take(rows.pair)
     lost = np.where(row_away, rows.lost_far, rows.unsaid)
@@ -175,33 +175,43 @@ def measured(
     )
 
 
-def _measure(gauge: Gauge, measure: Measure, gaps: Gaps, at: Whole, *, surveyed: bool) -> None:
-    """Measure the pairs of these numbers; readings have a say where it is `surveyed`."""
-    scene = gauge.scene
-    a, b = gaps.planned.pairs.a[at], gaps.planned.pairs.b[at]
-    result = measure(gauge, a, b)
-    gaps.gap[at], gaps.thickness[at], gaps.away[at] = result.gap, result.thickness, result.away
-    gaps.p[at], gaps.q[at] = result.p, result.q
-    gaps.lost.update((int(at[row]), text) for row, text in result.missing.items())
-    if not surveyed:
-        gaps.tolerance[at] = 0.0
-        return
+def _measure(gauge: Gauge, measures: Mapping[MeasureName, Measure], gaps: Gaps, at: Whole) -> None:
+    """Measure the pairs of these numbers, lowest first, each by the measure of its rule.
+
+    Readings have a say in what is surveyed.
+    """
+    scene, planned = gauge.scene, gaps.planned
+    a, b = planned.pairs.a[at], planned.pairs.b[at]
+    gap, thickness = np.empty(len(at)), np.empty(len(at))
+    p, q = np.empty((len(at), 3)), np.empty((len(at), 3))
+    away, sagging, surveyed = np.zeros((3, len(at)), dtype=bool)
+    for measure, first, end in planned.measures:
+        start, stop = np.searchsorted(at, (first, end)).tolist()
+        if start == stop:
+            continue
+        of = slice(start, stop)
+        result = measures[measure](gauge, a[of], b[of])
+        gap[of], thickness[of], away[of] = result.gap, result.thickness, result.away
+        p[of], q[of] = result.p, result.q
+        surveyed[of] = measure not in NOT_SURVEYED
+        if result.sagging is not None:
+            sagging[of] = result.sagging
+        gaps.lost.update((int(at[start + row]), text) for row, text in result.missing.items())
     tolerance = scene.tolerances[a] + np.where(a == b, 0.0, scene.tolerances[b])
-    far = np.maximum(scene.far_tolerances[a], scene.far_tolerances[b])
-    tolerance += np.where(result.away, far, 0.0)
-    if result.sagging is not None:
-        sag = np.maximum(scene.sag_tolerances[a], scene.sag_tolerances[b])
-        tolerance += np.where(result.sagging, sag, 0.0)
-    gaps.tolerance[at] = tolerance
+    for which, loose in ((away, scene.far_tolerances), (sagging, scene.sag_tolerances)):
+        tolerance += np.where(which, np.maximum(loose[a], loose[b]), 0.0)
+    gaps.gap[at], gaps.thickness[at], gaps.away[at] = gap, thickness, away
+    gaps.p[at], gaps.q[at] = p, q
+    gaps.tolerance[at] = np.where(surveyed, tolerance, 0.0)
 
 
-def _live(scene: Scene, planned: Plan) -> Yes:
+def _live(scene: Scene, planned: Plan, speaks_of: Mapping[MeasureName, SpeaksOf]) -> Yes:
     """The rows whose parts lie as the rule's conditions of place ask."""
     pairs, placed = planned.pairs, planned.placed
     lying = np.ones(len(pairs.a), dtype=bool)
     for measure, first, end in planned.measures:
-        if measure in SPEAKS_OF:
-            lying[first:end] = SPEAKS_OF[measure](scene, pairs.a[first:end], pairs.b[first:end])
+        if measure in speaks_of:
+            lying[first:end] = speaks_of[measure](scene, pairs.a[first:end], pairs.b[first:end])
     live: Yes = lying.take(planned.rows.pair)
     if len(placed.row):
         live[placed.row] &= _lie_as_asked(scene, placed)

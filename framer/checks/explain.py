@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 from framer.checks.finding import Finding, unit_of
@@ -10,6 +11,7 @@ from framer.checks.rulebook import Rule
 from framer.geometry.bores import factory_bores
 from framer.geometry.sagging import ACSR, LINEAR
 from framer.geometry.scene import Part, Run, Tag
+from framer.mechanics.sag import drop_below_chord_in
 from framer.model.job import Job
 from framer.stock.catalogue import catalogue
 from framer.stock.catalogue import wire as stock_wire
@@ -197,11 +199,11 @@ def _line(job: Job, finding: Finding) -> str:
         many = f" ({finding.count} pairs)" if finding.count > 1 and finding.a else ""
         said = finding.missing.removeprefix(f"{title}: ")
         return f"{title}: {said}{many}"
-    where = f", {finding.where}" if finding.where else ""
     if finding.gap is None and finding.need is None:
         return f"{title}: {finding.where or pair_name(job, finding)}"
+    of = ", ".join(filter(None, (pair_name(job, finding), finding.where)))
     line = (
-        f"{title}: {pair_name(job, finding)}{where}: {gap_text(job, finding)}, "
+        f"{title}: {of}: {gap_text(job, finding)}, "
         f"{'at most' if finding.rule.measure == 'load' else 'needs'} "
         f"{need_text(job, finding)}, {spare_text(job, finding)}"
     )
@@ -217,7 +219,9 @@ def required_text(finding: Finding) -> str:
     """The requirement's arithmetic and the voltage it was picked by."""
     rule, required = finding.rule, finding.required
     if required is None:
-        return f"{finding.need:,.0f} {finding.unit}" if finding.worked else f"{finding.need:g} in"
+        if not finding.worked:
+            return f"{finding.need:g} in"
+        return f"{rounded(finding.need or 0.0, 1.0, 'up'):,.0f} {finding.unit}"
     worked = arithmetic(rule, required)
     if rule.voltage != "none":
         worked += f", at {required.kv:.4g} kV {VOLTAGE_WORDS[rule.voltage]}"
@@ -252,6 +256,7 @@ def explained(
     if sizes := spaces_known(job, finding):
         lines.append(f"The size of the space is stock data, known by: {', '.join(sizes)}.")
     lines.extend(_computed_sags(job, finding))
+    lines.extend(_sag_not_counted(job, finding))
     lines.append(f"Source: {rule.source.words()}")
     if rule.note:
         lines.append(rule.note)
@@ -280,6 +285,39 @@ def _computed_sags(job: Job, finding: Finding) -> Iterator[str]:
         stock = stock_wire(run.part)
         if stock is not None and stock.material == "ACSR":
             yield f"{ACSR}."
+
+
+def _sag_not_counted(job: Job, finding: Finding) -> Iterator[str]:
+    """How much lower our wire hangs where it passes under another, where nothing counts of it."""
+    parts = (finding.a, finding.b)
+    ours = [part for part in parts if part is not None and part.owner in job.wire_by_id]
+    if job.settings.sag_credit or finding.line is None or len(ours) != 1 or None in parts:
+        return
+    run = ours[0].shape
+    is_near = any(one.id == part.owner for one in job.nearby for part in parts if part is not None)
+    here, there = finding.line if ours[0] is finding.a else finding.line[::-1]
+    if not is_near or not isinstance(run, Run) or not run.sag_most_in or here[2] > there[2]:
+        return
+    span = math.dist(run.p[:2], run.q[:2])
+    if span <= 0.0:
+        return
+    out = math.dist(run.p[:2], here[:2])
+    least, most = (
+        "not known"
+        if sag is None
+        else length_text(
+            drop_below_chord_in(sag, out / span),
+            step_in=1 / 16,
+            toward="down",
+            system=job.settings.units,
+        )
+        for sag in (run.sag_least_in, run.sag_most_in)
+    )
+    yield (
+        f"Told only: {length_text(out, system=job.settings.units)} out {job.label(ours[0].owner)} "
+        f"hangs below its chord by {least} at its least sag, {most} at its most. Nothing of it "
+        "counts here: the job takes no credit for sag."
+    )
 
 
 def _other_requirements(

@@ -99,7 +99,13 @@ class Findings(Sequence[Finding]):
         """The finding of a number."""
         return self._finding(number)
 
-    def now(self, before: Findings) -> list[int]:
+    def others(self, numbers: Whole) -> list[int]:
+        """The findings but for those of some numbers, worst first; numbers below 0 are of none."""
+        other = np.ones(len(self._order), dtype=bool)
+        other[numbers[numbers >= 0]] = False
+        return list(self._order[other[self._order]].tolist())
+
+    def now(self, before: Findings) -> Whole:
         """The numbers here of the findings of an earlier check, by their numbers there; -1: gone.
 
         The same rule speaks of the same parts in both. While a plan is kept, as during a move by
@@ -107,13 +113,14 @@ class Findings(Sequence[Finding]):
         """
         if self._planned is not before._planned:
             known = {self._finding(number).key: number for number in self._order.tolist()}
-            return [known.get(before._finding(at).key, -1) for at in range(len(before))]
-        rows, there = self._columns.row, before._columns.row
+            there = [known.get(before._finding(at).key, -1) for at in range(len(before))]
+            return np.array(there, dtype=np.int64)
+        rows = self._columns.row
         places = np.full(len(self._planned.rows.a), -1)
         places[rows] = np.arange(len(rows))
         known = {one.key: number for number, one in enumerate(self._others, start=len(rows))}
         others = [known.get(one.key, -1) for one in before._others]
-        return [*places[there].tolist(), *others]
+        return np.array([*places[before._columns.row].tolist(), *others], dtype=np.int64)
 
     def __len__(self) -> int:
         return len(self._order)

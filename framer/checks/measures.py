@@ -9,7 +9,8 @@ The measures:
 
 slant: straight-line distance between two wires.
 vertical, horizontal: up-and-down and sideways distance where two wires come closest in plan;
-    vertical also from a wire's support up or down to the nearest height of a body.
+    vertical also at the supports of two wires of one span, where that is less, and from a wire's
+    support up or down to the nearest height of a body.
 surface: shortest distance from a wire to the surface of a pole, arm, case, guy or run.
 centre line: shortest distance from a wire to the centre line of a pole.
 mid-span: up-and-down distance of two wires of one span, half way along it.
@@ -203,6 +204,16 @@ class Gauge:
         return np.array([bool(part.missing_far) for part in self.scene.parts], dtype=bool)
 
     @cached_property
+    def span(self) -> Rows:
+        """The number of each wire's span, -1 for what is in none."""
+        job, tags = self.scene.job, self.scene.tags
+        number = {span.id: at for at, span in enumerate(job.spans)}
+        found = np.full(len(tags), -1, dtype=np.int64)
+        for at in np.nonzero(((tags & int(Tag.WIRE)) != 0) & ~self.near)[0].tolist():
+            found[at] = number[job.wire_by_id[self.scene.parts[at].owner].span]
+        return found
+
+    @cached_property
     def _wire_number(self) -> Rows:
         """Each part's place among the wires and jumpers, -1 for what is none."""
         is_wire = (self.scene.tags & int(Tag.WIRE | Tag.JUMPER)) != 0
@@ -260,10 +271,11 @@ class Gauge:
     def _approach(self, a: Rows, b: Rows) -> Approach:
         p, q = self.scene.ends
         p_a, q_a, p_b, q_b = p[a], q[a], p[b], q[b]
-        s, t = closest_in_plan(p_a, q_a, p_b, q_b)
+        pairs = ((p_a, p_b), (q_a, q_b), (p_b, p_a), (q_b, q_a))
+        first, second = closest_in_plan(*(np.concatenate(pair) for pair in pairs))
+        (s, t_b), (t, s_b) = np.split(first, 2), np.split(second, 2)
         # side by side, wires are as near in plan at several places: where they are nearest in
         # height counts, whichever of them comes first
-        t_b, s_b = closest_in_plan(p_b, q_b, p_a, q_a)
         rise, rise_b = (
             np.abs((along(p_a, q_a, on_a) - along(p_b, q_b, on_b))[:, 2])
             for on_a, on_b in ((s, t), (s_b, t_b))
@@ -400,6 +412,14 @@ def _merged(first: NDArray[np.bool_], one: Measured, other: Measured) -> Measure
 def _between_wires(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     s, t, p, q, hang = gauge.approaches(a, b)
     gap = np.abs(p[:, 2] - q[:, 2])
+    # wires of one span that come a little nearer to each other farther out are side by side at
+    # their supports all the same
+    ends = gauge.scene.ends[0]
+    here = np.abs(ends[a, 2] - ends[b, 2])
+    nearer = (gauge.span[a] >= 0) & (gauge.span[a] == gauge.span[b]) & (here < gap)
+    gap = np.where(nearer, here, gap)
+    s, t = np.where(nearer, 0.0, s), np.where(nearer, 0.0, t)
+    p, q = (np.where(nearer[:, None], ends[one], at) for one, at in ((a, p), (b, q)))
     above = np.column_stack([q[:, :2], p[:, 2]])
     away = gauge.away(a, b, s, t)
     sagging = hang.sagging
@@ -445,11 +465,13 @@ def slant(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     p_b, q_b = _lowered(p[b], low_b), _lowered(q[b], low_b)
     s, t = closest(p_a, q_a, p_b, q_b)
     at_a, at_b = along(p_a, q_a, s), along(p_b, q_b, t)
-    for row in np.nonzero(hang.sagging)[0].tolist():
-        one = slice(row, row + 1)
-        wire_a = _pieces(p_a[one], q_a[one], float(sag_a[row]))
-        wire_b = _pieces(p_b[one], q_b[one], float(sag_b[row]))
-        at_a[row], at_b[row], s[row], t[row] = _closest_pieces(wire_a, wire_b)
+    # of two wires one hangs at most
+    for rows in _some(np.nonzero(sag_a != 0.0)[0]):
+        found = _closest_hanging(p_a[rows], q_a[rows], sag_a[rows], p_b[rows], q_b[rows])
+        at_a[rows], at_b[rows], s[rows], t[rows] = found
+    for rows in _some(np.nonzero(sag_b != 0.0)[0]):
+        found = _closest_hanging(p_b[rows], q_b[rows], sag_b[rows], p_a[rows], q_a[rows])
+        at_b[rows], at_a[rows], t[rows], s[rows] = found
     off = at_a - at_b
     gap = np.sqrt(np.vecdot(off, off))
     away = (
@@ -475,30 +497,29 @@ def _may_come_nearer(gauge: Gauge, wires: Rows, across: Array) -> NDArray[np.boo
     return may
 
 
-def _pieces(p: Array, q: Array, sag_in: float) -> Array:
-    """Points along one wire, enough of them that straight pieces between follow its sag."""
-    if sag_in == 0.0:
-        return np.concatenate([p, q])
-    fractions = np.linspace(0.0, 1.0, SAG_PIECES + 1)
-    points = p + (q - p) * fractions[:, None]
-    points[:, 2] -= drop_below_chord_in(np.full_like(fractions, sag_in), fractions)
-    return points
+def _some(rows: Rows) -> list[Rows]:
+    """So many of some rows at a time as memory allows."""
+    return np.array_split(rows, 1 + len(rows) // SAG_PIECES) if len(rows) else []
 
 
-def _closest_pieces(wire_a: Array, wire_b: Array) -> tuple[Array, Array, float, float]:
-    """Closest points of two chains of straight pieces, and the fractions of their lengths."""
-    many_a, many_b = len(wire_a) - 1, len(wire_b) - 1
-    i, j = (index.ravel() for index in np.indices((many_a, many_b)))
-    s, t = closest(wire_a[i], wire_a[i + 1], wire_b[j], wire_b[j + 1])
-    at_a = along(wire_a[i], wire_a[i + 1], s)
-    at_b = along(wire_b[j], wire_b[j + 1], t)
-    best = int(np.argmin(np.linalg.norm(at_a - at_b, axis=1)))
-    return (
-        at_a[best],
-        at_b[best],
-        float((i[best] + s[best]) / many_a),
-        float((j[best] + t[best]) / many_b),
-    )
+def _closest_hanging(
+    p: Array, q: Array, sag_in: Array, p_b: Array, q_b: Array
+) -> tuple[Array, Array, Array, Array]:
+    """Closest points of hanging wires and straight ones, and the fractions of their lengths.
+
+    A hanging wire is as many straight pieces as follow its sag.
+    """
+    count, shares = len(p), np.linspace(0.0, 1.0, SAG_PIECES + 1)
+    points = p[:, None] + (q - p)[:, None] * shares[:, None]
+    points[:, :, 2] -= drop_below_chord_in(sag_in[:, None], shares)
+    begin, end = (piece.reshape(-1, 3) for piece in (points[:, :-1], points[:, 1:]))
+    straight = np.repeat(p_b, SAG_PIECES, axis=0), np.repeat(q_b, SAG_PIECES, axis=0)
+    s, t = closest(begin, end, *straight)
+    at, at_b = along(begin, end, s), along(*straight, t)
+    off = np.linalg.norm(at - at_b, axis=1).reshape(count, SAG_PIECES)
+    number = np.argmin(off, axis=1)
+    best = np.arange(count) * SAG_PIECES + number
+    return at[best], at_b[best], (number + s[best]) / SAG_PIECES, t[best]
 
 
 def surface(gauge: Gauge, a: Rows, b: Rows) -> Measured:
@@ -553,8 +574,8 @@ def above_ground(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     scene = gauge.scene
     del b
     count = len(a)
-    gap = np.full(count, np.nan)
-    low, ground = np.full((count, 3), np.nan), np.full((count, 3), np.nan)
+    # sag, grade here, grade at the far end
+    known = np.full((count, 3), np.nan)
     missing: dict[int, str] = {}
     for row, number in enumerate(a.tolist()):
         part = scene.parts[number]
@@ -568,17 +589,17 @@ def above_ground(gauge: Gauge, a: Rows, b: Rows) -> Measured:
             missing[row] = f"sag of {scene.job.label(part.owner)} not known"
             continue
         span = scene.job.span_by_id[scene.job.wire_by_id[part.owner].span]
-        near_grade = scene.poles[part.pole].foot[2]
-        rise = (run.q[2] - run.p[2]) - (span.far_grade_in - near_grade)
-        sag = run.sag_most_in
-        u = min(1.0, max(0.0, 0.5 - rise / (8.0 * sag))) if sag > 0 else float(rise < 0)
-        point = [run.p[axis] + (run.q[axis] - run.p[axis]) * u for axis in range(3)]
-        point[2] -= drop_below_chord_in(sag, u)
-        grade = near_grade + (span.far_grade_in - near_grade) * u
-        gap[row] = point[2] - grade
-        low[row], ground[row] = point, (point[0], point[1], grade)
+        known[row] = run.sag_most_in, scene.poles[part.pole].foot[2], span.far_grade_in
+    sag, near, far = known.T
+    p, q = (ends[a] for ends in scene.ends)
+    rise = (q - p)[:, 2] - (far - near)
+    level = np.where(sag > 0.0, 0.5 - rise / (8.0 * np.where(sag > 0.0, sag, 1.0)), rise < 0.0)
+    u = np.clip(level, 0.0, 1.0)
+    low = _lowered(along(p, q, u), drop_below_chord_in(sag, u))
+    grade = near + (far - near) * u
+    ground = np.column_stack([low[:, :2], grade])
     every = np.ones(count, dtype=bool)
-    return Measured(gap, np.zeros(count), low, ground, every, missing, every)
+    return Measured(low[:, 2] - grade, np.zeros(count), low, ground, every, missing, every)
 
 
 def mid_span(gauge: Gauge, a: Rows, b: Rows) -> Measured:
@@ -641,21 +662,15 @@ def middle_above_ground(gauge: Gauge, a: Rows, b: Rows) -> Measured:
 def _over_its_ground(gauge: Gauge, a: Rows, heights: Array) -> Measured:
     """From the ground line of each body's pole to the height given for the body."""
     scene = gauge.scene
+    feet = {key: pole.foot[2] for key, pole in scene.poles.items()}
+    grade = np.array([feet.get(scene.parts[number].pole or "", np.nan) for number in a.tolist()])
+    p, q = (ends[a] for ends in scene.ends)
+    middle = (gauge.boxes.number[a] >= 0)[:, None]
+    at = np.where(middle, 0.5 * (p + q), np.where((p[:, 2] <= q[:, 2])[:, None], p, q))
+    low, ground = at.copy(), at.copy()
+    low[:, 2], ground[:, 2] = heights[a], grade
     count = len(a)
-    gap = np.full(count, np.nan)
-    low, ground = np.full((count, 3), np.nan), np.full((count, 3), np.nan)
-    for row, number in enumerate(a.tolist()):
-        part = scene.parts[number]
-        shape, pole = part.shape, scene.poles.get(part.pole or "")
-        if shape is None or pole is None:
-            continue
-        if isinstance(shape, Box):
-            x, y, _ = shape.centre
-        else:
-            x, y, _ = min(shape.p, shape.q, key=lambda end: end[2])
-        z = heights[number]
-        gap[row] = z - pole.foot[2]
-        low[row], ground[row] = (x, y, z), (x, y, pole.foot[2])
+    gap = low[:, 2] - grade
     return Measured(gap, np.zeros(count), low, ground, np.zeros(count, dtype=bool), {})
 
 
@@ -729,8 +744,9 @@ def below_top(gauge: Gauge, a: Rows, b: Rows) -> Measured:
         if pole.top_up_in is None:
             missing[row] = f"top height of {scene.job.label(pole.item)} not known"
             continue
-        gap[row] = pole.top_up_in - part.up_in
-        p[row], q[row] = pole.point(part.up_in), pole.point(pole.top_up_in)
+        up = float(scene.ups[number])
+        gap[row] = pole.top_up_in - up
+        p[row], q[row] = pole.point(up), pole.point(pole.top_up_in)
     return Measured(gap, np.zeros(count), p, q, np.zeros(count, dtype=bool), missing)
 
 
@@ -772,17 +788,15 @@ def _next_up_or_down(scene: Scene, a: Rows, b: Rows) -> NDArray[np.bool_]:
 
 def not_carried(scene: Scene, a: Rows, b: Rows) -> NDArray[np.bool_]:
     """Which pairs are things of which neither carries the other, by itself or by something else."""
-    apart = np.ones(len(a), dtype=bool)
-    known: dict[str, set[str]] = {}
-    for first, second in ((a, b), (b, a)):
-        for number in np.unique(first).tolist():
-            owner = scene.parts[number].owner
-            if owner not in known:
-                known[owner] = _carriers(scene, owner)
-            if carriers := known[owner]:
-                rows = np.nonzero(first == number)[0]
-                on = [scene.parts[other].owner in carriers for other in second[rows].tolist()]
-                apart[rows[on]] = False
+    owners: dict[str, int] = {}
+    of = np.array([owners.setdefault(part.owner, len(owners)) for part in scene.parts], dtype=int)
+    carried = np.zeros((len(owners), len(owners)), dtype=bool)
+    for owner, number in owners.items():
+        for carrier in _carriers(scene, owner):
+            if carrier in owners:
+                carried[number, owners[carrier]] = True
+    one, two = of[a], of[b]
+    apart: NDArray[np.bool_] = ~(carried[one, two] | carried[two, one])
     return apart
 
 
@@ -803,7 +817,7 @@ def _gains(scene: Scene, parts: Rows) -> Array:
     """Half the height of the gain each part is let in by; 0 for none."""
     half = np.zeros(len(scene.parts))
     known = catalogue()
-    for number in np.unique(parts).tolist():
+    for number in set(parts.tolist()):
         part = scene.parts[number]
         # a double arm has one bolt: its first member stands for both
         if part.tags & int(Tag.ARM) and part.key == part.owner:
@@ -826,16 +840,16 @@ def bore_to_gain(gauge: Gauge, a: Rows, b: Rows) -> Measured:
 def _along_the_pole(gauge: Gauge, a: Rows, b: Rows, half: Array) -> Measured:
     """From the bolts `a` to those of `b`, less half a gain; the line is on the pole's axis."""
     scene = gauge.scene
-    ups, count = scene.ups, len(a)
-    apart = ups[b] - ups[a]
+    ups, count = scene.ups[a], len(a)
+    apart = scene.ups[b] - ups
     gap = np.maximum(0.0, np.abs(apart) - half)
-    p, q = np.full((count, 3), np.nan), np.full((count, 3), np.nan)
+    foot, axis = np.full((count, 3), np.nan), np.full((count, 3), np.nan)
     for row, number in enumerate(a.tolist()):
         pole = scene.poles.get(scene.parts[number].pole or "")
         if pole is not None:
-            up = float(ups[number])
-            p[row] = pole.point(up)
-            q[row] = pole.point(up + float(np.copysign(gap[row], apart[row])))
+            foot[row], axis[row] = pole.foot, pole.axis
+    p = foot + axis * ups[:, None]
+    q = p + axis * np.copysign(gap, apart)[:, None]
     return Measured(gap, np.zeros(count), p, q, np.zeros(count, dtype=bool), {})
 
 
@@ -947,10 +961,14 @@ MEASURES: dict[MeasureName, Measure] = {
 }
 """All of pairs or single parts but "not drawn", which has nothing to measure."""
 
-NOT_SURVEYED = frozenset({"insulator class", "guy insulator", "not allowed"})
+NOT_SURVEYED: frozenset[MeasureName] = frozenset(
+    {"insulator class", "guy insulator", "not allowed"}
+)
 """Measures that no survey reading has a say in."""
 
-SPEAKS_OF: dict[MeasureName, Callable[[Scene, Rows, Rows], NDArray[np.bool_]]] = {
+SpeaksOf: TypeAlias = Callable[[Scene, Rows, Rows], NDArray[np.bool_]]
+
+SPEAKS_OF: dict[MeasureName, SpeaksOf] = {
     "arm spacing": crossing_arms,
     "clear square": crossing_arms,
     "bore spacing": next_bores,

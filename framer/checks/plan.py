@@ -353,18 +353,17 @@ def asked_of(
 
 
 class _Found(NamedTuple):
-    """One rule's pairs and what it requires of each."""
+    """One rule's pairs and what it requires of each: `cell` is the number of the requirement."""
 
     rule: int
     a: Whole
     b: Whole
     need: Real
-    cells: list[Requirement]
+    cell: Whole
 
     def picked(self, rows: Whole) -> _Found:
         """Only some of the pairs."""
-        cells = [self.cells[row] for row in rows.tolist()]
-        return _Found(self.rule, self.a[rows], self.b[rows], self.need[rows], cells)
+        return _Found(self.rule, self.a[rows], self.b[rows], self.need[rows], self.cell[rows])
 
 
 _MOST_KEPT = 50_000
@@ -403,7 +402,9 @@ class _Planning:
         self.built = built
         self.count = len(built.parts)
         self.rules: list[Rule] = []
+        self.cells: list[Requirement] = []
         self.texts: dict[str, int] = {"": 0}
+        self._known_as: dict[Selector, tuple[list[int], Whole]] = {}
         self.classes, self.class_of = self._classify()
         self.kept = _kept(built.assume_up_to_kv, built.built, built.site)
         self.kept.let_go()
@@ -427,8 +428,8 @@ class _Planning:
         self.pole = _numbered(part.pole for part in built.parts)
         self.span = _numbered(part.span for part in built.parts)
         self.node = np.array([part.node for part in built.parts], dtype=np.int64)
-        self.missing = np.array([self._text(part.missing) for part in built.parts], dtype=np.int64)
-        self.far = np.array([self._text(part.missing_far) for part in built.parts], dtype=np.int64)
+        self.missing = self._texts(part.missing for part in built.parts)
+        self.far = self._texts(part.missing_far for part in built.parts)
 
     def plan(self, books: Sequence[Rulebook]) -> Plan:
         groups: dict[MeasureName, list[_Found]] = {}
@@ -457,7 +458,7 @@ class _Planning:
         return Plan(
             tuple(self.rules),
             tuple(self.texts),
-            tuple(cell for rows in every for cell in rows.cells),
+            tuple(self.cells),
             table,
             pairs,
             measures,
@@ -485,7 +486,8 @@ class _Planning:
                 relaxed = by_id.get(rule.relaxes)
                 if relaxed is not None and not cannot_relax(rule, relaxed):
                     # what is assumed or not known takes nothing off what another book asks
-                    sure = [cell.need is not None and not cell.assumed for cell in rows.cells]
+                    cells = [self.cells[number] for number in rows.cell.tolist()]
+                    sure = [cell.need is not None and not cell.assumed for cell in cells]
                     nothing = np.zeros(self.count**2, dtype=bool)
                     eased.setdefault(relaxed.id, nothing)[self._pair(rows)[sure]] = True
         if not eased:
@@ -551,6 +553,9 @@ class _Planning:
     def _text(self, text: str) -> int:
         return self.texts.setdefault(text, len(self.texts))
 
+    def _texts(self, texts: Iterable[str]) -> Whole:
+        return np.array([self._text(text) for text in texts], dtype=np.int64)
+
     def _classify(self) -> tuple[list[_Class], Whole]:
         parts = self.built.parts
         circuits = {circuit.id: circuit for circuit in self.built.circuits}
@@ -592,33 +597,38 @@ class _Planning:
         """The pairs a rule speaks of; `None` when there are none."""
         number = len(self.rules)
         self.rules.append(rule)
-        count = len(self.classes)
-        cells: list[Requirement] = []
+        count, begun = len(self.classes), len(self.cells)
         cell_of = np.full((count, count), -1, dtype=np.int64)
-        first = [i for i, one in enumerate(self.classes) if selects(rule.a, one.tags)]
-        second = first
-        if rule.b is not None:
-            second = [i for i, one in enumerate(self.classes) if selects(rule.b, one.tags)]
+        first, a = self._selected(rule.a)
+        second, b = self._selected(rule.b or rule.a)
         for i in first:
             for j in second if rule.b is not None else (i,):
                 cell = self._known_cell(rule, i, j)
                 if cell is not None:
-                    cell_of[i, j] = len(cells)
-                    cells.append(cell)
-        if not cells:
+                    cell_of[i, j] = len(self.cells)
+                    self.cells.append(cell)
+        if len(self.cells) == begun:
             return None
         if rule.b is None:
-            a = np.nonzero(cell_of.diagonal()[self.class_of] >= 0)[0]
-            b = a
+            a = b = a[cell_of.diagonal()[self.class_of[a]] >= 0]
         else:
-            a, b = np.nonzero(cell_of[np.ix_(self.class_of, self.class_of)] >= 0)
+            one, other = np.nonzero(cell_of[np.ix_(self.class_of[a], self.class_of[b])] >= 0)
+            a, b = a[one], b[other]
             keep = self._distinct(rule, a, b)
             a, b = a[keep], b[keep]
         if not len(a):
             return None
-        picked = cell_of[self.class_of[a], self.class_of[b]]
-        needs = np.array([np.nan if cell.need is None else cell.need for cell in cells])
-        return _Found(number, a, b, needs[picked], [cells[index] for index in picked.tolist()])
+        cell_no = cell_of[self.class_of[a], self.class_of[b]]
+        return _Found(number, a, b, _needs(self.cells[begun:])[cell_no - begun], cell_no)
+
+    def _selected(self, selector: Selector) -> tuple[list[int], Whole]:
+        """The classes a selector speaks of, and the parts of these."""
+        known = self._known_as.get(selector)
+        if known is None:
+            meant = np.array([selects(selector, one.tags) for one in self.classes], dtype=bool)
+            parts = np.nonzero(meant[self.class_of])[0]
+            known = self._known_as[selector] = np.nonzero(meant)[0].tolist(), parts
+        return known
 
     def _known_cell(self, rule: Rule, i: int, j: int) -> Requirement | None:
         """The cell of two classes by their numbers here, kept for plans that follow."""
@@ -727,9 +737,14 @@ class _Planning:
         a = _joined([rows.a for rows in every])
         b = _joined([rows.b for rows in every])
         rule = _joined([np.full(len(rows.a), rows.rule) for rows in every])
-        cells = [cell for rows in every for cell in rows.cells]
-        need = np.array([np.nan if cell.need is None else cell.need for cell in cells])
-        unknown = np.array([self._text(cell.missing) for cell in cells], dtype=np.int64)
+        cell = _joined([rows.cell for rows in every])
+        need = _needs(self.cells)[cell]
+        unknown = self._texts(one.missing for one in self.cells)[cell]
+        assumed = self._texts(one.assumed for one in self.cells)[cell]
+        rests = np.array([bool(part.assumed) for part in self.built.parts], dtype=bool)
+        for row in np.nonzero(rests[a] | rests[b])[0].tolist():
+            words = self._assumed(self.cells[cell[row]], int(a[row]), int(b[row]))
+            assumed[row] = self._text(words)
         lost = np.where(self.missing[a] > 0, self.missing[a], self.missing[b])
         surface, small = (
             np.array([one.convention == words for one in self.rules], dtype=bool)[rule]
@@ -742,16 +757,10 @@ class _Planning:
             b=b,
             rule=rule,
             need=need,
-            cell=np.arange(len(cells)),
+            cell=cell,
             unsaid=np.where(lost == 0, unknown, lost),
             lost_far=np.where(self.far[a] > 0, self.far[a], self.far[b]),
-            assumed=np.array(
-                [
-                    self._text(self._assumed(cell, one, other))
-                    for cell, one, other in zip(cells, a.tolist(), b.tolist(), strict=True)
-                ],
-                dtype=np.int64,
-            ),
+            assumed=assumed,
             pair=pair,
             surface=surface | (small & ~(need >= 5.0)),
             most=np.array([one.most for one in self.rules], dtype=bool)[rule],
@@ -763,8 +772,6 @@ class _Planning:
     def _assumed(self, cell: Requirement, a: int, b: int) -> str:
         """What a row rests on: the voltage taken, and places nobody measured."""
         parts = self.built.parts
-        if not (parts[a].assumed or parts[b].assumed):
-            return cell.assumed
         return "; ".join(filter(None, (cell.assumed, parts[a].assumed, parts[b].assumed)))
 
     def _spots(self, rule: Whole, a: Whole, b: Whole) -> Whole:
@@ -777,6 +784,11 @@ class _Planning:
 
 def _joined(arrays: list[Whole]) -> Whole:
     return np.concatenate(arrays) if arrays else np.zeros(0, dtype=np.int64)
+
+
+def _needs(cells: Sequence[Requirement]) -> Real:
+    """The numbers of requirements, NaN where it is not known."""
+    return np.array([np.nan if cell.need is None else cell.need for cell in cells], dtype=float)
 
 
 def _numbered(values: Iterable[str | None]) -> Whole:

@@ -8,7 +8,7 @@ change, nothing is taken over.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from operator import is_
+from operator import attrgetter, is_
 from typing import TypeAlias
 
 import numpy as np
@@ -104,18 +104,14 @@ def moved_parts(before: Scene, scene: Scene) -> Yes | None:
     )
 
 
-def _differs(then: Part, now: Part) -> bool:
-    return (
-        then.shape != now.shape
-        or then.key != now.key
-        or then.up_in != now.up_in
-        or then.tolerance_in != now.tolerance_in
-        or then.far_tolerance_in != now.far_tolerance_in
-    )
-
-
 _OF_PLACES = ("key", "shape", "up_in", "tolerance_in", "far_tolerance_in")
-_OF_KINDS = tuple(name for name in Part.__struct_fields__ if name not in _OF_PLACES)
+_place = attrgetter(*_OF_PLACES)
+_rest = attrgetter(*(name for name in Part.__struct_fields__ if name not in _OF_PLACES))
+
+
+def _differs(then: Part, now: Part) -> bool:
+    differs: bool = _place(then) != _place(now)
+    return differs
 
 
 def same_books(planned: Plan, books: tuple[Rulebook, ...]) -> bool:
@@ -145,4 +141,4 @@ def _kind(part: Part) -> tuple[object, ...]:
     """All of a part that a plan depends on."""
     shape = part.shape
     sags = (shape.sag_in, shape.sag_most_in) if isinstance(shape, Run) else None
-    return (sags, *(getattr(part, name) for name in _OF_KINDS))
+    return sags, _rest(part)

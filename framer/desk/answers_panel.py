@@ -9,17 +9,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
-from PySide6.QtCore import QSize, Qt, QTimer, Signal
+from PySide6.QtCore import QModelIndex, QPersistentModelIndex, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QFontMetrics, QResizeEvent
 from PySide6.QtWidgets import (
+    QAbstractItemView,
     QButtonGroup,
     QCheckBox,
     QGridLayout,
     QHBoxLayout,
+    QHeaderView,
     QLabel,
     QListWidget,
     QListWidgetItem,
     QPushButton,
+    QTreeWidget,
+    QTreeWidgetItem,
     QVBoxLayout,
     QWidget,
 )
@@ -27,14 +31,9 @@ from PySide6.QtWidgets import (
 from framer.answers.bands import Bands, movable
 from framer.answers.forms import Setting, framed_pole, mounted
 from framer.answers.lengths import yard_of
-from framer.answers.words import (
-    POLES_FROM,
-    Told,
-    pole_work,
-    room_told,
-    top_off_work,
-    top_work,
-)
+from framer.answers.pole_words import POLE_HEADS, POLES_FROM, pole_work, top_off_work
+from framer.answers.told import Told
+from framer.answers.words import room_told, top_work
 from framer.answers.work import Work
 from framer.desk.asking import Asking
 from framer.desk.bridge import Bridge
@@ -46,9 +45,18 @@ from framer.model.item import Item
 from framer.model.line import Wire
 from framer.model.place import Guyed, OnPole
 from framer.model.stage import host_of, place_at, pole_at
+from framer.model.words import left_to_right
 
 BUTTON_EDGES_PX = 24
 """What a button needs beside its words."""
+
+REASON_INDENT_PX = 12
+"""What decides stands this far in, below the numbers of its pole."""
+
+REASON_ALPHA = 175
+"""How strong its letters are, of 255."""
+
+MARK_WORDS = {"+": "frames", "-": "does not do", "?": "cannot say", "!!": "short", "": ""}
 
 WAIT_MS = 60
 """The room is worked out this long after the last change."""
@@ -81,6 +89,7 @@ class AnswersPanel(QWidget):
     Attributes:
         room: where the selected thing can go, `None` when that is not known or not asked.
         buttons: the questions, by name.
+        table: the poles to choose from, the best first; hidden for other questions.
         list: what the answer says, line by line.
         accept: carries out what the chosen line offers.
     """
@@ -93,6 +102,7 @@ class AnswersPanel(QWidget):
         self.room: Bands | None = None
         self.wanted = False
         self._told: Sequence[Told] = ()
+        self._rest: Sequence[Told] = ()
         self.name = QLabel(self)
         self.name.setTextFormat(Qt.TextFormat.PlainText)
         self.name.setWordWrap(True)
@@ -110,6 +120,7 @@ class AnswersPanel(QWidget):
         self.at.setAccessibleName("what is being worked out")
         self.cancel = QPushButton("Cancel", self)
         self.cancel.setToolTip("stop working it out")
+        self.table = PoleTable(self)
         self.list = _Answers(self)
         self.accept = QPushButton("Apply", self)
         self.accept.setMinimumWidth(10)
@@ -130,6 +141,8 @@ class AnswersPanel(QWidget):
         self.accept.clicked.connect(self.carry_out)
         self.list.currentRowChanged.connect(lambda _: self._offer())
         self.list.itemActivated.connect(lambda _: self.carry_out())
+        self.table.currentItemChanged.connect(lambda *_: self._explain())
+        self.table.itemActivated.connect(lambda *_: self.carry_out())
         self.rock.toggled.connect(lambda _: self._ask_again("pole"))
         self.start_anew()
 
@@ -169,6 +182,7 @@ class AnswersPanel(QWidget):
         column.addLayout(grid)
         column.addWidget(self._ground)
         column.addWidget(self._working)
+        column.addWidget(self.table, 1)
         column.addWidget(self.list, 1)
         column.addWidget(self.accept)
 
@@ -322,7 +336,7 @@ class AnswersPanel(QWidget):
         told = answer[1]
         if self.question == "pole":
             listed = yard_of(self.bridge.session.path) is not None
-            told = (Told(POLES_FROM[listed], title=True), *told)
+            told = (Told(POLES_FROM[listed]), *told)
         self._tell(told)
 
     def _on_failed(self, problem: str) -> None:
@@ -336,18 +350,32 @@ class AnswersPanel(QWidget):
         self._tell((Told("not worked out; ask again", title=True),))
 
     def _tell(self, told: Sequence[Told]) -> None:
-        self._told = told
-        self.list.show_told(told)
-        first = next((row for row, one in enumerate(told) if one.offer is not None), -1)
+        rows = [one for one in told if one.cells]
+        self._rest = [line for one in told if not one.cells for line in _apart(one)]
+        self.table.show_rows(rows)
+        self.table.setVisible(bool(rows))
+        self._explain()
+
+    def _explain(self) -> None:
+        """List what is said: of the chosen row of the table first, where there is a table."""
+        row = self.table.chosen
+        self._told = self._rest if row is None else [row, *self._rest]
+        self.list.show_told(self._told)
+        first = next((at for at, one in enumerate(self._told) if one.offer is not None), -1)
         self.list.setCurrentRow(first)
         self._offer()
 
+    def _chosen(self) -> Told | None:
+        """The line whose offer would be carried out."""
+        row = self.list.currentRow()
+        return self._told[row] if 0 <= row < len(self._told) else None
+
     def _offer(self) -> None:
         """Say on the button what it would do, or why it does nothing."""
-        row = self.list.currentRow()
-        chosen = self._told[row] if 0 <= row < len(self._told) else None
-        offers = any(one.offer is not None for one in self._told)
-        reason = "this line offers nothing to apply; choose another" if offers else ""
+        chosen = self._chosen()
+        offers = any(one.offer is not None for one in (*self._told, *self.table.rows))
+        what = "pole" if self.table.rows else "line"
+        reason = f"this {what} offers nothing to apply; choose another" if offers else ""
         self.accept.setVisible(offers)
         self.accept.setEnabled(chosen is not None and chosen.offer is not None)
         name = chosen.offer.name if chosen is not None and chosen.offer is not None else ""
@@ -359,11 +387,89 @@ class AnswersPanel(QWidget):
 
     def carry_out(self) -> None:
         """Do what the chosen line offers, as one step."""
-        row = self.list.currentRow()
-        offer = self._told[row].offer if 0 <= row < len(self._told) else None
-        if offer is not None:
+        chosen = self._chosen()
+        if chosen is not None and chosen.offer is not None:
+            offer = chosen.offer
             problem = self.bridge.do(offer.name, offer.edit)
             self.bridge.say(problem or f"{offer.name}; undo takes it back")
+
+
+def _apart(told: Told) -> tuple[Told, ...]:
+    """A title and what stands below it, so that the title alone is in bold."""
+    if not (told.title and told.more):
+        return (told,)
+    return told._replace(more=()), Told("\n".join(told.more), (), told.mark, told.offer)
+
+
+class PoleTable(QTreeWidget):
+    """Poles to choose from, the best first: the numbers of each, and below them what decides.
+
+    Attributes:
+        rows: what is told of each.
+    """
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self.rows: Sequence[Told] = ()
+        self.setAccessibleName("poles, the best first")
+        self.setRootIsDecorated(False)
+        self.setItemsExpandable(False)
+        self.setIndentation(REASON_INDENT_PX)
+        self.setUniformRowHeights(True)
+        self.setAllColumnsShowFocus(True)
+        self.setTextElideMode(Qt.TextElideMode.ElideRight)
+        self.setHeaderLabels(POLE_HEADS[:-1])
+        self.header().setSectionsMovable(False)
+        self.header().setStretchLastSection(True)
+        self.header().setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+
+    @property
+    def chosen(self) -> Told | None:
+        """What is told of the chosen pole."""
+        at = self.currentIndex()
+        row = (at.parent() if at.parent().isValid() else at).row()
+        return self.rows[row] if 0 <= row < len(self.rows) else None
+
+    def show_rows(self, rows: Sequence[Told]) -> None:
+        """List these and choose the first."""
+        self.clear()
+        self.rows = rows
+        quiet = self.palette().text().color()
+        quiet.setAlpha(REASON_ALPHA)
+        for one in rows:
+            mark = MARK_WORDS[one.mark]
+            numbers = QTreeWidgetItem(self, list(one.cells[:-1]))
+            numbers.setToolTip(0, f"{mark}; Enter puts it in" if one.offer is not None else mark)
+            reason = QTreeWidgetItem(numbers, [one.cells[-1]])
+            reason.setFirstColumnSpanned(True)
+            reason.setFlags(Qt.ItemFlag.ItemIsEnabled)
+            reason.setForeground(0, quiet)
+            reason.setToolTip(0, one.cells[-1])
+            numbers.setExpanded(True)
+        if rows:
+            self.setCurrentIndex(self.model().index(0, 0))
+
+    def currentChanged(
+        self,
+        current: QModelIndex | QPersistentModelIndex,
+        previous: QModelIndex | QPersistentModelIndex,
+    ) -> None:
+        """A pole is chosen by its reason too."""
+        super().currentChanged(current, previous)
+        if current.parent().isValid():
+            self.setCurrentIndex(current.parent())
+
+    def moveCursor(
+        self, action: QAbstractItemView.CursorAction, keys: Qt.KeyboardModifier
+    ) -> QModelIndex:
+        """Keys go from pole to pole."""
+        at = super().moveCursor(action, keys)
+        if not at.parent().isValid():
+            return at
+        pole = at.parent()
+        below = pole.siblingAtRow(pole.row() + 1)
+        down = action == QAbstractItemView.CursorAction.MoveDown
+        return below if down and below.isValid() else pole
 
 
 class _Answers(QListWidget):
@@ -381,7 +487,8 @@ class _Answers(QListWidget):
         """List what is told."""
         self.clear()
         for one in told:
-            item = QListWidgetItem("\n".join((one.head, *(f"    {line}" for line in one.more))))
+            words = "\n".join((one.head, *(f"    {line}" for line in one.more)))
+            item = QListWidgetItem(left_to_right(words))
             if one.title:
                 font = item.font()
                 font.setBold(True)

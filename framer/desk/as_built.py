@@ -5,8 +5,10 @@ from __future__ import annotations
 from functools import partial
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QHideEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
+    QCheckBox,
     QDialogButtonBox,
     QLabel,
     QTableWidget,
@@ -48,16 +50,36 @@ class AsBuilt(JobDialog):
         self.message = QLabel(self)
         self.message.setTextFormat(Qt.TextFormat.PlainText)
         self.message.setWordWrap(True)
+        self.dragging = QCheckBox("Things &dragged on the sheet are measured as built", self)
+        self.dragging.setToolTip(
+            "on: a drag up or down is the actual height, and what was drawn stays; off: a drag "
+            "changes the drawing. It ends with this dialog."
+        )
+        self.dragging.toggled.connect(self._drag)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close, self)
         buttons.rejected.connect(self.reject)
         close = buttons.button(QDialogButtonBox.StandardButton.Close)
         close.setAutoDefault(False)  # Enter takes a height, and leaves the dialog open
         stack = QVBoxLayout(self)
         stack.addWidget(self.table, 1)
+        stack.addWidget(self.dragging)
         stack.addWidget(self.message)
         stack.addWidget(self.note)
         stack.addWidget(buttons)
         self.resize(*SIZE_PX)
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        """A drag is drawn again, not measured."""
+        self.dragging.setChecked(False)
+        super().hideEvent(event)
+
+    def _drag(self, on: bool) -> None:
+        self.bridge.as_built = on
+        self.bridge.say(
+            "what is dragged up or down is now measured as built"
+            if on
+            else "what is dragged changes the drawing again"
+        )
 
     def refresh(self) -> None:
         """Show every thing that can be measured, and what is found with what was measured."""
@@ -75,8 +97,10 @@ class AsBuilt(JobDialog):
             value = row.built_in if row.is_measured else None
             self.entries[row.key].show_length(value, self.bridge.job.settings)
         counts = self.bridge.session.findings("framed").counts
+        measured = any(row.is_measured for row in rows)
         self.note.setText(
-            "As built: " + ", ".join(f"{many} {verdict}" for verdict, many in counts.items())
+            ("As built: " if measured else "Nothing is measured; as drawn: ")
+            + ", ".join(f"{many} {verdict}" for verdict, many in counts.items())
         )
 
     def _list_anew(self, rows: tuple[BuiltRow, ...]) -> None:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import replace
 
-from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, Qt, QTimer, Signal
+from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QBrush, QGuiApplication, QPen
 from PySide6.QtWidgets import (
     QGraphicsItem,
@@ -21,6 +21,7 @@ from framer.answers.bands import Bands
 from framer.checks.finding import Finding
 from framer.desk import two_poles
 from framer.desk.bridge import Bridge
+from framer.desk.guide_layer import GuideLayer
 from framer.desk.painting import PAPER, Layer
 from framer.desk.panes import Pane
 from framer.desk.plan_head import PlanHead
@@ -39,17 +40,22 @@ from framer.drawing.elevation import (
     finding_space,
     from_top,
 )
+from framer.drawing.fitting import clear_of
 from framer.drawing.kept import Kept
-from framer.drawing.picture import Dimension, Path, Primitive, extent
+from framer.drawing.picture import Dimension, Path, Primitive, Text, extent
 from framer.drawing.selected import thing_dimensions
 from framer.drawing.stages import worker_outlines
 from framer.drawing.viewing import view_words
 from framer.geometry.scene import Scene
 from framer.geometry.space import between, compass, distance, dot
 from framer.model.stage import Stage, stage_name
+from framer.model.words import left_to_right
 
 HEAD_PX, MARGIN_PX = 48, 12
 """Room above the drawing for the headings, and round it."""
+
+SPARE_ABOVE = 0.25
+"""Share of what is to spare that lies above the drawing; below it the rose needs room."""
 
 LEAST_ZOOM, MOST_PX_PER_IN = 0.6, 40.0
 """Smallest zoom, times the one at which all fits, and the largest."""
@@ -62,7 +68,7 @@ RELEASE_MS = 100
 
 HANDLE_PX = 6.0
 
-ROSE_STEP_PX = 24
+ROSE_STEP_PX = 2
 """Places for the rose are tried this far apart."""
 
 SEEN_SHARE = 0.3
@@ -72,6 +78,8 @@ _HEADING = (
     "background: rgba(253, 252, 249, 230); color: #222; border-bottom: 1px solid #8a8578;"
     "padding: 3px 10px;"
 )
+_HEADING_EDGES_PX = 32
+"""What a heading is wider than its words."""
 
 
 class Board(QWidget):
@@ -86,6 +94,7 @@ class Board(QWidget):
         plan_head: the heading of the plan, with its height.
         layers: the drawing of each view; `overlays` what is drawn over it: dimensions of what is
             selected, and the chosen finding.
+        guides: scanned drawings behind the elevations.
         stages: the slider that plays the stages.
         title_line: job, scale and caution below the drawing.
     """
@@ -118,6 +127,7 @@ class Board(QWidget):
             "second": Layer(self._scene, 4.1, plates=True),
             "plan": Layer(self._scene, 4.2, plates=True),
         }
+        self.guides = GuideLayer(self._scene)
         self.view = SheetView(self._scene, self)
         self.rose = Rose(self.view)
         self.rose.looked.connect(self.look)
@@ -136,6 +146,7 @@ class Board(QWidget):
         column.addWidget(self.title_line)
         self._fitted = True
         self._layout: two_poles.Layout | None = None
+        self._room = QSize()
         self._around: tuple[Primitive, ...] = ()
         self._kept: dict[PaneKind, Kept] = {kind: Kept() for kind in self.layers}
         self._redraw_soon = QTimer(self)
@@ -333,14 +344,15 @@ class Board(QWidget):
 
     def on_resized(self) -> None:
         """Keep the sheet filled."""
-        if self._fitted and self._layout is not None:
+        # scroll bars that come and go with the paper leave the room as it is
+        if self._fitted and self._layout and self._room != self.view.maximumViewportSize():
             self._lay_out_soon.start(0)  # not under a press that changes the strip below
         self._place_rose()
         self._place_headings()
 
     def _lay_out(self) -> None:
         """Find the place of every view and lay the paper under them."""
-        room = self.view.maximumViewportSize()
+        room = self._room = self.view.maximumViewportSize()
         wide = max(200, room.width() - 2 * MARGIN_PX)
         high = max(150, room.height() - HEAD_PX - MARGIN_PX)
         made = two_poles.layout(self.bridge.session, self.look_deg, self.views, wide, high)
@@ -354,7 +366,7 @@ class Board(QWidget):
         width = max(room.width() * px, right - left + 2 * MARGIN_PX * px)
         height = max(room.height() * px, top - low + (HEAD_PX + MARGIN_PX) * px)
         spare = height - (top - low) - (HEAD_PX + MARGIN_PX) * px
-        x, y = (left + right - width) / 2, -top - HEAD_PX * px - spare / 2
+        x, y = (left + right - width) / 2, -top - HEAD_PX * px - SPARE_ABOVE * spare
         paper, old = QRectF(x, y, width, height), self._paper.rect()
         drawn = QRectF(left, -top - HEAD_PX * px, right - left, top - low + HEAD_PX * px)
         same = abs(old.width() - width) < px and abs(old.height() - height) < px
@@ -452,13 +464,15 @@ class Board(QWidget):
         more = list(self._handles("found"))
         if not together:
             scene, pole = session.scene("found"), two_poles.found_pole(session)
-            more.extend(thing_dimensions(scene, sight, pole, self.bridge.selected))
+            dimensions = thing_dimensions(scene, sight, pole, self.bridge.selected)
+            more.extend(clear_of(dimensions, self.found.texts))
             finding = self.finding() if self.finding_stage == "found" else None
             if finding is not None:
                 around = picture.primitives
                 more.extend(finding_space(scene, sight, pole, finding, session.books()))
                 more.extend(finding_line(scene, sight, pole, finding, around, narrow=True))
         self.overlays["found"].show(more, self.px_per_in)
+        self.guides.show(session, self._layout, self.look_deg)
         self.title_line.show_job(session.job)
         self.title_line.show_scale(self.view.physicalDpiX() / self.px_per_in)
         self.redraw_framed()
@@ -503,8 +517,12 @@ class Board(QWidget):
         yield from self._strips(scene, pole)
         if isinstance(session.shown, int):
             step = session.job.steps[session.shown - 1]
-            yield from worker_outlines(scene, step, Panel(scene, sight, pole))
-        yield from thing_dimensions(scene, sight, pole, self.bridge.selected)
+            people = list(worker_outlines(scene, step, Panel(scene, sight, pole)))
+            yield from (one for one in people if not isinstance(one, Text))
+            names = (one for one in people if isinstance(one, Text))
+            yield from clear_of(names, self.framed.texts)
+        dimensions = thing_dimensions(scene, sight, pole, self.bridge.selected)
+        yield from clear_of(dimensions, self.framed.texts)
         if finding is not None:
             yield from finding_space(scene, sight, pole, finding, session.books(), self._around)
             yield from finding_line(scene, sight, pole, finding, self._around, narrow=True)
@@ -533,7 +551,7 @@ class Board(QWidget):
         dimensions = list(thing_dimensions(scene, view, pole, self.bridge.selected))
         first = dimensions[0] if dimensions else None
         if isinstance(first, Dimension) and first.direction == "level":
-            yield from dimensions
+            yield from clear_of(dimensions, self.layers["second"].texts)
         if finding is not None and seen_share(finding, view) >= SEEN_SHARE:
             yield from finding_space(scene, view, pole, finding, session.books())
             yield from finding_line(scene, view, pole, finding, narrow=True)
@@ -591,9 +609,21 @@ class Board(QWidget):
                 along.hide()
                 continue
             view = two_poles.second_view(sight) if kind == "second" else sight
-            label.setText(f"{self._stage_words(kind)}, {view.words}")
+            label.ensurePolished()
+            metrics, looking = label.fontMetrics(), f", {view.words}"
+            # a long name of a stage is cut, never the direction
+            room = self._heading_room(kind) - metrics.horizontalAdvance(looking)
+            stage = self._stage_words(kind)
+            stage = metrics.elidedText(stage, Qt.TextElideMode.ElideRight, room)
+            label.setText(stage + looking if stage else view.words)
             words = view_words(job, view.look_deg)
-            along.setText("" if words == view.words else words.removeprefix("looking "))
+            words = "" if words == view.words else left_to_right(words.removeprefix("looking "))
+            along.ensurePolished()
+            along.setText(
+                along.fontMetrics().elidedText(
+                    words, Qt.TextElideMode.ElideRight, self._heading_room(kind)
+                )
+            )
             for one, y in ((label, 3), (along, 25)):
                 one.adjustSize()
                 one.setVisible(bool(one.text()) and self._put(one, kind, y))
@@ -609,6 +639,23 @@ class Board(QWidget):
             x = min(corner.x(), edge - self.plan_head.width())
             self.plan_head.move(x, corner.y() - self.plan_head.height() - 2)
         self.plan_head.setVisible(plan)
+
+    def _heading_room(self, kind: PaneKind) -> int:
+        """How wide a heading may be before it reaches the view at the right of its own, pixels."""
+        made = self._layout
+        if made is None:
+            return 0
+        left = {
+            one: self.view.mapFromScene(QPointF(made.boxes[one][0], 0.0)).x()
+            for one in self.headings
+            if one in made.boxes and not (one == "found" and self.views.together)
+        }
+        room = self.view.viewport().width()
+        return (
+            min((x for x in left.values() if x > left[kind]), default=room)
+            - left[kind]
+            - _HEADING_EDGES_PX
+        )
 
     def _put(self, label: QLabel, kind: PaneKind, y: int) -> bool:
         """Put a heading over its view; whether enough of it can be seen."""
@@ -649,15 +696,24 @@ class Board(QWidget):
             border = self.view.mapFromScene(QPointF(made.boxes["framed"][0], 0.0)).x()
             wished = border - size.width()
             most = max(0, room.width() - size.width())
-            x = min(
-                range(0, most + 1, ROSE_STEP_PX),
-                key=lambda at: (self._covered(QRect(QPoint(at, y), size)), abs(at - wished)),
-            )
+            taken = self._taken(QRect(0, y, room.width(), size.height()))
+
+            def covered(at: int) -> int:
+                return sum(at < last and at + size.width() > first for first, last in taken)
+
+            places = range(0, most + 1, ROSE_STEP_PX)
+            x = min(places, key=lambda at: (covered(at), abs(at - wished)), default=x)
         self.rose.move(x, y)
 
-    def _covered(self, area: QRect) -> int:
-        """How many things are drawn in a part of the widget, paper apart."""
-        return sum(self.pane_of(item) is not None for item in self.view.items(area))
+    def _taken(self, band: QRect) -> list[tuple[float, float]]:
+        """From where to where across the widget things are drawn in a band of it, paper apart."""
+        sight = self.view.viewportTransform()
+        boxes = [
+            item.deviceTransform(sight).mapRect(item.boundingRect())
+            for item in self.view.items(band)
+            if self.pane_of(item) is not None
+        ]
+        return [(box.left(), box.right()) for box in boxes]
 
 
 def seen_share(finding: Finding, view: View) -> float:

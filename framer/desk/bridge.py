@@ -28,6 +28,7 @@ class Bridge(QObject):
         selection: ids of everything selected, the one taken last at the end.
         step_in: the grid that things are dragged on.
         finding: key of the chosen finding, empty for none.
+        as_built: whether what is dragged along the pole is measured as built, not drawn anew.
     """
 
     job_opened = Signal()
@@ -45,6 +46,7 @@ class Bridge(QObject):
         self.selection: tuple[str, ...] = ()
         self.step_in = STEP_IN
         self.finding = ""
+        self.as_built = False
 
     @property
     def selected(self) -> str:

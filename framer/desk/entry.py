@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QKeySequence, QPalette, QWheelEvent
-from PySide6.QtWidgets import QComboBox, QLabel, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtGui import QFocusEvent, QKeyEvent, QPalette, QWheelEvent
+from PySide6.QtWidgets import QComboBox, QLabel, QVBoxLayout, QWidget
 
-from framer.desk.text_entry import TextEntry
+from framer.desk.text_entry import JobEntry, TextEntry
 from framer.errors import LengthError
 from framer.geometry.space import compass
 from framer.model.job import Settings
@@ -38,7 +38,7 @@ class Trial:
     drop: Callable[[], None]
 
 
-class LengthEntry(QLineEdit):
+class LengthEntry(JobEntry):
     """A length: shown as it is written, typed in any of the usual ways.
 
     What was understood, or what is wrong, is told by `said` while typing goes on and after Enter;
@@ -181,15 +181,6 @@ class LengthEntry(QLineEdit):
         self.said.emit(f"{self.name}: {problem}{kept}")
         if not self.hasFocus():
             self.setText(self._shown)
-
-    def event(self, event: QEvent) -> bool:
-        """Leave undo and redo to the job while nothing is being typed."""
-        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride:
-            keys = QKeySequence.StandardKey
-            if not self.isModified() and (event.matches(keys.Undo) or event.matches(keys.Redo)):
-                event.ignore()
-                return False
-        return super().event(event)
 
     def focusInEvent(self, event: QFocusEvent) -> None:
         """Select all, so that typing replaces; a locked entry says why it is locked."""

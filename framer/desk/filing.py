@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
-from PySide6.QtWidgets import QFileDialog, QMessageBox
+from PySide6 import QtWidgets  # its dialogs are made ready when they are asked for
 
 from framer.desk.settings import forget_recent, recent, remember_recent, remembered
 from framer.errors import FramerError
@@ -16,10 +16,12 @@ if TYPE_CHECKING:
     from framer.desk.exporting import Export, Exporting
     from framer.desk.window import Window
     from framer.drawing.sheet import Sheet
+    from framer.geometry.scene import Scene
     from framer.session import Session
 
 JOB_FILES = "Job files (*.framer);;All files (*)"
 SHEET_FILES = "PDF files (*.pdf);;DXF drawings (*.dxf)"
+CSV_FILES = "CSV lists (*.csv)"
 DRILL_FILES = "PDF files (*.pdf);;DXF drawings (*.dxf);;CSV lists (*.csv)"
 LIST_FILES = (
     "CSV lists (*.csv);;Spreadsheets (*.xlsx);;PDF files (*.pdf);;DXF drawings (*.dxf);;"
@@ -64,14 +66,14 @@ class Filing:
         if not self.may_leave():
             return
         window, folder = self._window, str(self._folder())
-        name, _ = QFileDialog.getOpenFileName(window, "Open a job", folder, JOB_FILES)
+        name, _ = QtWidgets.QFileDialog.getOpenFileName(window, "Open a job", folder, JOB_FILES)
         if name:
             self.open_path(Path(name))
 
     def on_open_window(self) -> None:
         """Ask for a job file and open it in a window of its own."""
         window, folder = self._window, str(self._folder())
-        name, _ = QFileDialog.getOpenFileName(window, "Open a job", folder, JOB_FILES)
+        name, _ = QtWidgets.QFileDialog.getOpenFileName(window, "Open a job", folder, JOB_FILES)
         if name:
             window.wants_window.emit(Path(name))
 
@@ -117,7 +119,7 @@ class Filing:
         self._window.say(
             words
             or (f"brought up to date, not saved: {changes}" if changes else "")
-            or f"{session.job.name} is open"
+            or f"{session.job.title} is open"
         )
 
     def _with_unsaved(self, session: Session) -> str:
@@ -141,8 +143,8 @@ class Filing:
         return "unsaved changes are back; undo takes them away, save keeps them"
 
     def _asks_to_bring_back(self, name: str) -> bool:
-        box = QMessageBox.StandardButton
-        answer = QMessageBox.question(
+        box = QtWidgets.QMessageBox.StandardButton
+        answer = QtWidgets.QMessageBox.question(
             self._window,
             "Unsaved changes were found",
             f"framer ended before changes to {name} were saved. Bring them back? No forgets them.",
@@ -229,6 +231,10 @@ class Filing:
         """Write the stage sheets."""
         self._export_set("Export the stage sheets", "-stages", self._stages)
 
+    def on_export_redline(self) -> None:
+        """Write the as-built redline."""
+        self._export_set("Export the as-built redline", "-redline", self._redline)
+
     def on_export_brief(self) -> None:
         """Write the job brief."""
         self._export_set("Export the job brief", "-brief", self._brief)
@@ -237,15 +243,22 @@ class Filing:
         """Read a survey sheet into the job."""
         window, bridge = self._window, self._window.bridge
         title, folder = "Read in a survey sheet", str(self._folder())
-        name, _ = QFileDialog.getOpenFileName(window, title, folder, TABLE_FILES)
+        name, _ = QtWidgets.QFileDialog.getOpenFileName(window, title, folder, TABLE_FILES)
         if not name or bridge is None:
             return
-        from framer.files.read_in import read_in
+        from framer.desk.read_in_dialog import ReadInDialog
+        from framer.files.tables import read_columns
 
         try:
-            found = read_in(bridge.session.settled, Path(name))
+            asked = ReadInDialog(bridge.session.settled, read_columns(Path(name)), window)
         except FramerError as problem:
             window.complain("Not read in", problem)
+            return
+        asked.exec()
+        found = asked.found if asked.result() else None
+        asked.deleteLater()
+        if found is None:
+            window.say("nothing was read in")
             return
         if problem_words := bridge.do_here("read in a survey sheet", lambda _: found.job):
             window.say(problem_words)
@@ -257,7 +270,7 @@ class Filing:
         """Attach a photo to the job, by its path from the folder of the job where that can be."""
         window, bridge = self._window, self._window.bridge
         title, folder = "Attach a photo", str(self._folder())
-        name, _ = QFileDialog.getOpenFileName(window, title, folder, PHOTO_FILES)
+        name, _ = QtWidgets.QFileDialog.getOpenFileName(window, title, folder, PHOTO_FILES)
         if not name or bridge is None:
             return
         from framer.edits.revisions import with_photo
@@ -283,6 +296,10 @@ class Filing:
     def _stages(self, session: Session) -> Callable[[], Sequence[Sheet]]:
         look_deg, paper = self._look_deg(), self._paper()
         return lambda: session.stage_sheets(look_deg, paper)
+
+    def _redline(self, session: Session) -> Callable[[], Sequence[Sheet]]:
+        look_deg, paper = self._look_deg(), self._paper()
+        return lambda: session.redline_sheets(look_deg, paper)
 
     def _brief(self, session: Session) -> Callable[[], Sequence[Sheet]]:
         paper = "a4" if session.job.settings.units == "metric" else "letter"
@@ -344,15 +361,28 @@ class Filing:
         bridge, session = self._window.bridge, self._as_it_is()
         if path is None or bridge is None or session is None:
             return
-        from framer.drawing.sheet import main_pole
-        from framer.geometry.scene import Scene
         from framer.sheets.output import write_drill
 
         selected, paper = bridge.selected, self._paper()
 
         def write(scene: Scene) -> tuple[Path]:
-            pole = selected if selected in scene.poles else main_pole(scene, new=True)
+            pole = _in_hand(scene, selected)
             write_drill(scene, pole, path, paper=paper, job_file=session.path)
+            return (path,)
+
+        self._begin(path, lambda: session.scene("framed"), write)
+
+    def on_export_stringing(self) -> None:
+        """Write tension and sag of each wire by temperature."""
+        path = self._asked_path("Export the stringing table", ".csv", CSV_FILES, "-stringing")
+        session = self._as_it_is()
+        if path is None or session is None:
+            return
+        from framer.sheets.output import write_stringing
+        from framer.strength.sagging import stringing
+
+        def write(scene: Scene) -> tuple[Path]:
+            write_stringing(scene, stringing(scene), path, job_file=session.path)
             return (path,)
 
         self._begin(path, lambda: session.scene("framed"), write)
@@ -384,6 +414,22 @@ class Filing:
             raise FramerError("no job is open")
         return bridge.session.sheet(table.board.look_deg, self._paper())
 
+    def drill_sheet(self) -> Sheet:
+        """The drill sheet of the pole in hand, or of the new one.
+
+        Raises:
+            FramerError: no job is open, no pole stands, or the rows have no room on the paper.
+        """
+        bridge = self._window.bridge
+        if bridge is None:
+            raise FramerError("no job is open")
+        from framer.drawing.drill import drill_sheet
+        from framer.drawing.sheet import PAPERS
+
+        scene = bridge.session.scene("framed")
+        pole = _in_hand(scene, bridge.selected)
+        return drill_sheet(scene, pole, paper=PAPERS[self._paper()])
+
     def _paper(self) -> str:
         bridge = self._window.bridge
         metric = bridge is not None and bridge.job.settings.units == "metric"
@@ -394,7 +440,7 @@ class Filing:
         if bridge is None:
             return None
         suggested = self._folder() / f"{bridge.session.name}{more}{suffix}"
-        name, _ = QFileDialog.getSaveFileName(self._window, title, str(suggested), kinds)
+        name, _ = QtWidgets.QFileDialog.getSaveFileName(self._window, title, str(suggested), kinds)
         if not name:
             return None
         path = Path(name)
@@ -412,11 +458,11 @@ class Filing:
             return False
         if bridge is None or not bridge.session.is_changed:
             return True
-        box = QMessageBox.StandardButton
-        answer = QMessageBox.question(
+        box = QtWidgets.QMessageBox.StandardButton
+        answer = QtWidgets.QMessageBox.question(
             self._window,
             "Changes are not saved",
-            f"{bridge.job.name} has changes that are not in its file. Save them?",
+            f"{bridge.job.title} has changes that are not in its file. Save them?",
             box.Save | box.Discard | box.Cancel,
             box.Save,
         )
@@ -425,3 +471,10 @@ class Filing:
         if answer == box.Discard and self._window.keeper is not None:
             self._window.keeper.drop()
         return answer == box.Discard
+
+
+def _in_hand(scene: Scene, selected: str) -> str:
+    """The pole that is meant: the one selected, or else the new one."""
+    from framer.drawing.sheet import main_pole
+
+    return selected if selected in scene.poles else main_pole(scene, new=True)

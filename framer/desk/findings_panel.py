@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from bisect import bisect_left
-from collections.abc import Callable, Hashable, Mapping, Sequence
+from collections.abc import Callable, Hashable, Mapping
 from dataclasses import dataclass
 
+import numpy as np
 from PySide6.QtCore import (
     QAbstractListModel,
     QModelIndex,
@@ -45,17 +45,20 @@ from PySide6.QtWidgets import (
 
 from framer.checks.explain import one_line
 from framer.checks.finding import RANK, Finding, Verdict
-from framer.checks.findings import Findings
+from framer.checks.findings import Findings, Whole
 from framer.checks.waivers import unwaive, why_not_waived
-from framer.desk.answer import AnswerFor
 from framer.desk.bridge import Bridge
 from framer.desk.findings_filter import FindingsFilter
 from framer.desk.painting import mark_pixmap
 from framer.model.job import Job
 from framer.model.stage import Stage
+from framer.model.words import left_to_right
 
-MANY, BATCH = 500, 40
+MANY, BATCH = 500, 20
 """A list of more rows than this is measured bit by bit, between what a person does."""
+
+USUAL_PX = 52
+"""Height of a row of three lines."""
 
 MARK_PX = 18
 PAD_PX = 5
@@ -82,11 +85,13 @@ class Now:
 
     def __init__(self, start: Findings) -> None:
         self.start = self.now = start
-        self.places: Sequence[int] | Mapping[int, int] = range(len(start))
+        self.places: Whole | Mapping[int, int] = np.arange(len(start))
 
-    def follow(self, findings: Findings) -> None:
-        """Find them in another check."""
-        self.now, self.places = findings, findings.now(self.start)
+    def follow(self, findings: Findings) -> list[int]:
+        """Find them in another check; gives the numbers of those that are new there."""
+        places = findings.now(self.start)
+        self.now, self.places = findings, places
+        return findings.others(places)
 
 
 @dataclass(slots=True)
@@ -108,12 +113,12 @@ class Row:
     @property
     def is_gone(self) -> bool:
         """Whether it is not judged while a thing is moved; it is shown as it was before."""
-        return self.where.places[self.number] < 0
+        return bool(self.where.places[self.number] < 0)
 
     @property
     def finding(self) -> Finding:
         """The finding as it is now."""
-        place = self.where.places[self.number]
+        place = int(self.where.places[self.number])
         if place < 0:
             return self.where.start.numbered(self.number)
         return self.where.now.numbered(place)
@@ -175,13 +180,8 @@ class FindingsModel(QAbstractListModel):
         if self._where is None:
             return
         self._job = job
-        self._where.follow(findings)
-        known = set(self._where.places)
-        fresh = {
-            findings.numbered(number).key: number
-            for number in findings.numbers
-            if number not in known
-        }
+        new = self._where.follow(findings)
+        fresh = {findings.numbered(number).key: number for number in new}
         for key, row in self._later.items():
             row.where.now, row.where.places = findings, {row.number: fresh.pop(key, -1)}
         later = {
@@ -207,7 +207,7 @@ class FindingsModel(QAbstractListModel):
         told = _told(finding)
         if row.told != told or row.is_gone != row.text.startswith(BEFORE):
             row.told = told
-            words = one_line(self._job, finding)
+            words = left_to_right(one_line(self._job, finding))
             if finding.key in self._as_found:
                 words = f"{AS_FOUND}{words}"
             row.text = f"{BEFORE}{words}" if row.is_gone else words
@@ -226,10 +226,15 @@ class FindingsModel(QAbstractListModel):
 
 
 class FindingRow(QStyledItemDelegate):
-    """A row as it is drawn: mark, verdict in bold, and the line, wrapped."""
+    """A row as it is drawn: mark, verdict in bold, and the line, wrapped.
+
+    Attributes:
+        measures_all: whether every row is measured, or only as many as can be seen.
+    """
 
     def __init__(self, view: QListView, model: FindingsModel) -> None:
         super().__init__(view)
+        self.measures_all = True
         self._view, self._model = view, model
         self._marks: dict[tuple[Verdict, float], QPixmap] = {}
 
@@ -273,6 +278,8 @@ class FindingRow(QStyledItemDelegate):
     def sizeHint(self, _option: QStyleOptionViewItem, index: Index) -> QSize:
         """The height found when the row was first laid out."""
         row = self._model.rows[index.row()]
+        if index.row() >= BATCH and not self.measures_all:
+            return QSize(0, USUAL_PX)
         if not row.height:
             row.height = self.height(index.row())
         return QSize(0, row.height)
@@ -345,14 +352,11 @@ class FindingsList(QListView):
 
     def _visible(self) -> range:
         """The rows that can be seen."""
-        count, low = len(self._model.rows), self.viewport().height()
-
-        def bottom(at: int) -> int:
-            return self.visualRect(self._model.index(at)).bottom()
-
-        first = bisect_left(range(count), 0, key=bottom)
-        last = bisect_left(range(count), low, lo=first, key=bottom)
-        return range(first, min(last + 1, count))
+        low = self.viewport().height() - 1
+        first, last = (self.indexAt(QPoint(1, y)).row() for y in (0, low))
+        if first < 0:
+            return range(0)
+        return range(first, last + 1 if last >= 0 else len(self._model.rows))
 
     def refresh_visible(self) -> None:
         """Show the values the rows now have; rows that need more room get it, and keep it."""
@@ -414,7 +418,7 @@ class FindingsPanel(QWidget):
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(split)
         self._settling = False
-        bridge.job_opened.connect(self._on_opened)
+        bridge.job_opened.connect(lambda: self.open())
         bridge.job_changed.connect(self.sort_anew)
         bridge.stage_changed.connect(self._on_stage)
         bridge.job_previewed.connect(self.update_values)
@@ -426,8 +430,13 @@ class FindingsPanel(QWidget):
         """The stage whose findings are listed."""
         return self.filter.stage
 
-    def _on_opened(self) -> None:
+    def open(self, *, at_once: bool = False) -> None:
+        """List the findings of another job.
+
+        To be there at once, only the first rows are measured; the others are as high as is usual.
+        """
         self.filter.clear()
+        self.list.row.measures_all = not at_once
         self.sort_anew()
         self.list.scrollToTop()
 
@@ -454,7 +463,7 @@ class FindingsPanel(QWidget):
         job, findings = self.bridge.job, self.bridge.session.findings(self.stage)
         self.filter.offer(job, findings)
         modes = QListView.LayoutMode
-        many = quickly or len(findings) > MANY
+        many = (quickly or len(findings) > MANY) and self.list.row.measures_all
         self.list.setLayoutMode(modes.Batched if many else modes.SinglePass)
         known = as_found(self.bridge, self.stage)
         self.model.sort_anew(job, findings, self.filter.passes(), known)
@@ -484,6 +493,11 @@ class FindingsPanel(QWidget):
         if not self._settling and current.isValid():
             self.bridge.choose(self.model.rows[current.row()].finding.key)
 
+    def choose_one(self) -> None:
+        """Choose the first finding shown, the worst, where none is chosen."""
+        if self.chosen is None and self.model.rows:
+            self.bridge.choose(self.model.rows[0].finding.key)
+
     def _show_chosen(self) -> None:
         row = self.model.row_of(self.bridge.finding) if self.bridge.finding else -1
         self._settling = True
@@ -497,7 +511,7 @@ class FindingsPanel(QWidget):
         self._explain()
 
     def _explain(self) -> None:
-        words = self.words()
+        words = left_to_right(self.words())
         if self.explanation.toPlainText() != words:
             self.explanation.setPlainText(words)
         self.update_button()
@@ -527,6 +541,8 @@ class FindingsPanel(QWidget):
             problem = self.bridge.do(name, lambda job: unwaive(job, finding.key))
             self.bridge.say(problem or f"{name}; undo brings it back")
             return
+        from framer.desk.answer import AnswerFor
+
         self.dialog = AnswerFor(self.bridge, finding, self)
         self.dialog.open()
 

@@ -19,11 +19,13 @@ from framer.drawing.picture import XY
 from framer.edits.arrange import moved_along, moved_up, movers
 from framer.edits.line import across_in, set_across
 from framer.edits.places import set_along_arm, set_along_pole
+from framer.edits.revisions import as_measured
 from framer.errors import FramerError
 from framer.geometry.pole import PoleSolid
 from framer.geometry.scene import Box, Part
 from framer.geometry.space import Point, azimuth_of, compass, dot, toward, turned
 from framer.model.item import Item
+from framer.model.job import Job
 from framer.model.line import NearbyWire
 from framer.model.place import Guyed, OnArm, OnItem, OnPole, Removed
 from framer.model.stage import is_undecided, place_at
@@ -42,11 +44,13 @@ class Gesture(ABC):
         cursor: shape of the pointer while it lasts.
         keys: what is moved.
         snap: what it has settled on, in words; empty for the grid.
+        takes: what length can be typed while it lasts; empty for none.
     """
 
     step_name: str
     cursor: Qt.CursorShape
     snap = ""
+    takes = ""
 
     def __init__(self, bridge: Bridge, key: str) -> None:
         self.bridge, self.key = bridge, key
@@ -64,6 +68,18 @@ class Gesture(ABC):
         problem = self.bridge.preview(self._edit(value))
         self.bridge.say(problem or "; ".join(filter(None, (self.words(), self.snap))))
 
+    def put(self, length_in: float) -> str:
+        """Show the job with the thing at a typed length; gives what is wrong with it."""
+        value = self._typed(length_in)
+        problem = self.bridge.preview(self._edit(value))
+        if not problem:
+            self._last = value
+        return problem
+
+    def _typed(self, length_in: float) -> float:
+        """The value that a typed length means."""
+        return length_in
+
     def keep(self) -> None:
         """Let go: what is shown becomes one step."""
         if self._last is not None:
@@ -74,6 +90,10 @@ class Gesture(ABC):
         if self._last is not None:
             self.bridge.drop_preview()
             self.bridge.say(f"{self.label} stays where it was")
+
+    def measured(self, job: Job) -> Job:
+        """The job in which what is moved is measured as built, where that is what dragging does."""
+        return as_measured(job, self.keys) if self.bridge.as_built else job
 
     @abstractmethod
     def words(self) -> str:
@@ -92,6 +112,7 @@ class AlongPole(Gesture):
     """An arm or another thing on the pole, dragged up and down."""
 
     cursor = Qt.CursorShape.SizeVerCursor
+    takes = "distance from finished top"
 
     def __init__(self, bridge: Bridge, part: Part, solid: PoleSolid, top_up_in: float) -> None:
         super().__init__(bridge, part.owner)
@@ -99,6 +120,8 @@ class AlongPole(Gesture):
         self._top_up_in = top_up_in
         self._start_in = top_up_in - part.up_in
         scene = bridge.session.scene("framed")
+        if bridge.as_built:
+            self.step_name = f"{self.label} as built"
         self._targets = levels(scene, solid.item, carried(bridge.job, part.owner))
 
     def _value(self, moved: XY, step_in: float) -> float:
@@ -107,7 +130,7 @@ class AlongPole(Gesture):
         return min(max(drop, 0.0), self._top_up_in)
 
     def _edit(self, value: float) -> Edit:
-        return lambda job: set_along_pole(job, self.key, "framed", "drop", value)
+        return lambda job: set_along_pole(self.measured(job), self.key, "framed", "drop", value)
 
     def words(self) -> str:
         """Drop and height of the thing, and how far it is from its neighbours."""
@@ -122,6 +145,7 @@ class AlongArm(Gesture):
     """
 
     cursor = Qt.CursorShape.SizeHorCursor
+    takes = "distance from the arm's bolt"
 
     def __init__(
         self,
@@ -142,6 +166,16 @@ class AlongArm(Gesture):
         along = self._start_in + _along(moved, self._seen)
         along, self.snap = settled(along, self._pins, step_in, PIN_REACH_IN)
         return min(max(along, self._ends[0]), self._ends[1])
+
+    def put(self, length_in: float) -> str:
+        """Put it so far from the bolt, to the side it is on."""
+        if not self._ends[0] <= self._typed(length_in) <= self._ends[1]:
+            return f"that is beyond the end of the arm {self.label} is on"
+        return super().put(length_in)
+
+    def _typed(self, length_in: float) -> float:
+        now = self._start_in if self._last is None else self._last
+        return -length_in if now < 0.0 else length_in
 
     def _edit(self, value: float) -> Edit:
         return lambda job: set_along_arm(job, self.key, "framed", value)
@@ -176,7 +210,7 @@ class Together(Gesture):
 
     def _edit(self, value: float) -> Edit:
         if not self._ways:
-            return lambda job: moved_up(job, self.keys, value)
+            return lambda job: moved_up(self.measured(job), self.keys, value)
         first = self._ways[self.key]
         by = {
             key: value if way[0] * first[0] + way[1] * first[1] >= 0.0 else -value
@@ -252,6 +286,8 @@ def gesture_for(bridge: Bridge, key: str, view: View, *, plan: bool = False) -> 
             return f"{label} is as surveyed; it is not moved here"
         if not plan:
             return f"{label}: drag it in the plan, or type where it is (Circuits and Spans)"
+        if bridge.as_built:
+            return f"{label}: as built, heights on the pole are measured"
         return AcrossPlan(bridge, near, view.right, view.away)
     reason = not_moved(bridge, item)
     if reason:
@@ -267,6 +303,8 @@ def gesture_for(bridge: Bridge, key: str, view: View, *, plan: bool = False) -> 
             return f"the top height of {job.label(where.host)} is not known"
         return AlongPole(bridge, parts[0], solid, solid.top_up_in)
     if isinstance(where, OnArm):
+        if bridge.as_built:
+            return f"{label} is on an arm: as built, heights on the pole are measured"
         seen = _arm_seen(bridge, where, view, plan=plan)
         if isinstance(seen, str):
             return seen

@@ -5,21 +5,28 @@ Along the pole from what is next above and below, along an arm from what is next
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from framer.drawing.elevation import FIRST_COLUMN_IN, Panel, View, exact
+from framer.drawing.elevation import NARROW_REACH_IN, Panel, View, exact
 from framer.drawing.lettering import text_width
 from framer.drawing.picture import Dimension, Text
-from framer.drawing.selected import SMALLEST_SHARE
-from framer.geometry.scene import Box, Part, Scene, Tag
+from framer.drawing.selected import COLUMN_IN, SMALLEST_SHARE
+from framer.geometry.scene import Box, Part, Run, Scene, Tag
 from framer.geometry.space import between, dot
 
-COLUMN = 5.0
+COLUMN = 4.2
 """The column of these dimensions is this far inside those of the thing itself, text heights."""
 
 BELOW_ARM = 4.5
 """Dimensions along an arm are written this far below it, text heights."""
+
+BESIDE = 9.0
+"""Two dimensions of a wire in plan are this far apart, text heights."""
+
+_SAME_WAY = 0.05
+"""Wires turned from each other by less than this, in radians, run the same way."""
 
 SAME_LEVEL_IN = 0.5
 """What is this near to the height of a thing is beside it, not above or below."""
@@ -112,6 +119,46 @@ def ghost_dimensions(scene: Scene, view: View, pole: str, key: str) -> Iterator[
         yield from _on_pole(panel, part)
 
 
+def ghost_in_plan(scene: Scene, view: View, pole: str, key: str) -> Iterator[Dimension]:
+    """How far a wire of another line passes from a pole, seen from above, square to the wire.
+
+    Where another such wire runs the same way, how far it is from the nearest of these too.
+    """
+    part, solid = _first(scene, key), scene.poles.get(pole)
+    if part is None or solid is None or not isinstance(part.shape, Run) or part.pole is not None:
+        return
+    run, text = part.shape, view.text_in
+    length = math.dist(run.p[:2], run.q[:2])
+    if length == 0.0:
+        return
+    way = ((run.q[0] - run.p[0]) / length, (run.q[1] - run.p[1]) / length, 0.0)
+    square = (way[1], -way[0], 0.0)
+    others = (
+        one.shape
+        for one in scene.bodies
+        if one.owner != key and one.pole is None and isinstance(one.shape, Run)
+    )
+    away = dot(between(solid.foot, run.p), square)
+    apart = [
+        dot(between(run.p, one.p), square)
+        for one in others
+        if abs(dot(between(one.p, one.q), square)) < _SAME_WAY * math.dist(one.p[:2], one.q[:2])
+    ]
+    apart = [one for one in apart if abs(one) > SAME_LEVEL_IN]
+    # the second beside the first, or it would lie over it
+    gaps = [(0.0, away, -away)]
+    gaps += [(BESIDE * text, away, min(apart, key=abs))] if apart else []
+    for along, across, gap in gaps:
+        if abs(gap) <= SAME_LEVEL_IN:
+            continue
+        ends = [
+            (along * way[0] + off * square[0], along * way[1] + off * square[1], 0.0)
+            for off in (across + gap, across)
+        ]
+        p, q = ((dot(end, view.right), dot(end, view.away)) for end in ends)
+        yield Dimension(p, q, 0.0, exact(abs(gap)), text, "slant", "dimension", key)
+
+
 def ghost_words(scene: Scene, key: str) -> str:
     """The same in words: "2 ft 0 in below Line arm, 1 ft 6 in above Neutral spool"."""
     part = _first(scene, key)
@@ -163,7 +210,7 @@ def _on_pole(panel: Panel, part: Part) -> Iterator[Dimension | Text]:
     here = panel.xy(solid.point(part.up_in))
     xs = (panel.xy(part.shape.p)[0], panel.xy(part.shape.q)[0])
     edge = (here[0] if part.tags & Tag.GUY else min(xs), here[1])
-    column = -FIRST_COLUMN_IN + COLUMN * text
+    column = -COLUMN_IN + COLUMN * text
     for one in along_pole(panel.scene, part.owner):
         if one is None:
             continue
@@ -200,7 +247,9 @@ def _on_arm(panel: Panel, part: Part) -> Iterator[Dimension | Text]:
         written = words if roomy else ""
         yield Dimension(p, q, across, written, text, "level", "dimension", part.owner)
         if not roomy:
-            out = 0.6 * text if q[0] > p[0] else -0.6 * text
-            anchor = "left" if q[0] > p[0] else "right"
-            at = (q[0] + out, across - 0.4 * text)
-            yield Text(at, words, text, "dimension", part.owner, anchor)  # type: ignore[arg-type]
+            # clear of the names that stand beside the pole
+            most = NARROW_REACH_IN - text_width(words, text) / 2
+            off = 0.6 * text + text_width(words, text) / 2
+            middle = min(q[0] + off, most) if q[0] > p[0] else max(q[0] - off, -most)
+            at = (middle, across - 0.4 * text)
+            yield Text(at, words, text, "dimension", part.owner, "middle")

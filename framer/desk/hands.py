@@ -15,12 +15,15 @@ from framer.desk.board import Board
 from framer.desk.bridge import Bridge
 from framer.desk.carrying import Carry
 from framer.desk.gestures import Gesture, gesture_of, nudge
-from framer.desk.ghost import ghost_dimensions
+from framer.desk.ghost import ghost_dimensions, ghost_in_plan
 from framer.desk.painting import OWNER, STYLE, Layer
 from framer.desk.panes import Pane
 from framer.desk.two_poles import PaneKind
+from framer.drawing.fitting import clear_of
+from framer.errors import LengthError
 from framer.model.stage import stage_name
 from framer.stock.catalogue import catalogue
+from framer.units.length import read_length
 
 NEAR_PX = 4
 """How far beside a thin thing a press still counts as on it."""
@@ -52,6 +55,7 @@ class Hands(QObject):
         self._also = False
         self._one = ""
         self._banding = False
+        self._written = ""
         view = board.view
         self.band = QRubberBand(QRubberBand.Shape.Rectangle, view.viewport())
         self.ghost = Layer(view.scene(), 5.0, plates=True)
@@ -62,6 +66,7 @@ class Hands(QObject):
         view.escaped.connect(self.escape)
         view.nudged.connect(self.nudge)
         view.stepped.connect(self.step)
+        view.typed.connect(self.type)
         bridge.job_opened.connect(self.let_go)
 
     def hit(self, at: QPoint) -> tuple[str, bool]:
@@ -147,11 +152,42 @@ class Hands(QObject):
                 self.bridge.say(self._armed)
                 self._armed, self._one = None, ""
                 return
-            self.gesture = self._armed
+            self.gesture, self._written = self._armed, ""
             self.board.view.viewport().setCursor(self.gesture.cursor)
+            if self.gesture.takes:
+                hint = f"type the exact {self.gesture.takes}, Enter sets it"
+                self.board.title_line.pointer.setText(hint)
+        if self._written:
+            return  # a length is being typed
         scale = self.board.px_per_in
         self.gesture.drag(away.x() / scale, -away.y() / scale, fine=fine)
         self._show_ghost(self._kind, self.gesture.key)
+
+    def type(self, text: str) -> None:
+        """Take a length that is typed while a thing is dragged; Enter puts the thing there."""
+        gesture = self.gesture
+        if gesture is None or not gesture.takes:
+            return
+        if text == "\b":
+            self._written = self._written[:-1]
+        elif text != "\r":
+            self._written += text if text.isprintable() else ""
+        if text != "\r" or not self._written:
+            self.bridge.say(f"{gesture.takes}: {self._written}")
+            return
+        metric = self.bridge.job.settings.units == "metric"
+        try:
+            length = read_length(self._written, "m" if metric else "in").value_in
+            problem = gesture.put(length) if length >= 0.0 else "a distance is not below zero"
+        except LengthError as error:
+            problem = str(error)
+        if problem:
+            self._written = ""
+            self.bridge.say(problem)
+            return
+        words = gesture.words()
+        self.release()
+        self.bridge.say(words)
 
     def release(self) -> None:
         """Let go: the drag becomes one step, a frame selects what is wholly in it."""
@@ -266,15 +302,17 @@ class Hands(QObject):
 
     def _show_ghost(self, kind: PaneKind, key: str) -> None:
         """Draw the distances to the neighbours of what is moved."""
-        if kind in ("plan", "found"):
+        if kind == "found":
             self.ghost.clear()
             return
         session = self.bridge.session
         pole = two_poles.framed_pole(session)
         view = self.board.pane(kind).view
-        drawn = ghost_dimensions(session.scene("framed"), view, pole, key)
-        self.ghost.root.setPos(self.board.layers[kind].root.pos())
-        self.ghost.show(drawn, self.board.px_per_in)
+        drawn = ghost_in_plan if kind == "plan" else ghost_dimensions
+        layer, over = self.board.layers[kind], self.board.overlays[kind]
+        self.ghost.root.setPos(layer.root.pos())
+        gaps = drawn(session.scene("framed"), view, pole, key)
+        self.ghost.show(clear_of(gaps, [*layer.texts, *over.texts]), self.board.px_per_in)
 
     def nudge(self, right_in: float, up_in: float) -> None:
         """Move what is selected by a key."""

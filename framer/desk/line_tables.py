@@ -4,26 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import (
-    QDialog,
-    QDialogButtonBox,
-    QHBoxLayout,
-    QHeaderView,
-    QLabel,
-    QPushButton,
-    QTableWidget,
-    QTableWidgetItem,
-    QTabWidget,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtWidgets import QLabel, QPushButton, QWidget
 
 from framer.desk.bridge import Bridge
 from framer.desk.entry import Choice
+from framer.desk.rows import Column, cell_length, length_or_none, row_label, written
+from framer.desk.tables_dialog import TablesDialog
 from framer.edits.line import (
     across_in,
     add_circuit,
@@ -41,201 +28,61 @@ from framer.edits.line import (
     set_span,
     set_street_side,
 )
-from framer.errors import EditError, LengthError
+from framer.edits.transfer import set_facts
+from framer.errors import EditError
 from framer.geometry.phases import order_words
 from framer.geometry.scene import Scene
 from framer.geometry.space import POINT_WORDS, POINTS, compass, toward, turned
 from framer.model.job import Job
-from framer.units.length import length_text, read_length
-
-SIZE_PX = (900, 420)
 
 GROUND_USES = ("road", "along road", "driveway", "field", "pedestrian", "railroad", "water")
 
 NO_STREET = "not said"
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
-    """One column of a table.
-
-    Attributes:
-        title: its heading.
-        show: the text of a record, by its key.
-        enter: the job after a text is typed there; `None` for what is only shown.
-        hint: what is understood.
-        is_length: whether it holds a length, so that another reading of it is told.
-    """
-
-    title: str
-    show: Callable[[Job, str], str]
-    enter: Callable[[Job, str, str], Job] | None = None
-    hint: str = ""
-    is_length: bool = False
-
-
-class Rows(QTableWidget):
-    """Records of the job, one a row."""
-
-    def __init__(
-        self,
-        bridge: Bridge,
-        name: str,
-        columns: Sequence[Column],
-        keys: Callable[[Job], Sequence[str]],
-        say: Callable[[str], None],
-    ) -> None:
-        super().__init__()
-        self.bridge, self.name, self.columns = bridge, name, columns
-        self._keys, self._say = keys, say
-        self.keys: tuple[str, ...] = ()
-        self._filling = False
-        self.setAccessibleName(name)
-        self.setColumnCount(len(columns))
-        self.setHorizontalHeaderLabels([column.title for column in columns])
-        self.verticalHeader().setVisible(False)
-        self.setTabKeyNavigation(False)
-        self.setAlternatingRowColors(True)
-        header = self.horizontalHeader()
-        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
-        header.setSectionResizeMode(len(columns) - 1, QHeaderView.ResizeMode.Stretch)
-        self.itemChanged.connect(self._typed)
-
-    @property
-    def key(self) -> str:
-        """The record of the current row, empty for none."""
-        row = self.currentRow()
-        return self.keys[row] if 0 <= row < len(self.keys) else ""
-
-    def refresh(self) -> None:
-        """Show the job as it is."""
-        job = self.bridge.job
-        self._filling = True
-        self.keys = tuple(self._keys(job))
-        self.setRowCount(len(self.keys))
-        for row, key in enumerate(self.keys):
-            for at, column in enumerate(self.columns):
-                text = column.show(job, key)
-                cell = self.item(row, at)
-                if cell is None:
-                    cell = QTableWidgetItem()
-                    self.setItem(row, at, cell)
-                cell.setText(text)
-                flags = Qt.ItemFlag.ItemIsSelectable | Qt.ItemFlag.ItemIsEnabled
-                if column.enter is not None:
-                    flags |= Qt.ItemFlag.ItemIsEditable
-                cell.setFlags(flags)
-                cell.setToolTip(column.hint or text)
-        self._filling = False
-
-    def _typed(self, cell: QTableWidgetItem) -> None:
-        if self._filling:
-            return
-        column, key, text = self.columns[cell.column()], self.keys[cell.row()], cell.text().strip()
-        enter = column.enter
-        if enter is None or text == column.show(self.bridge.job, key):
-            self.refresh()
-            return
-        name = f"{column.title.lower()} of {_label(self.bridge.job, key)}"
-        problem = self.bridge.do(name, lambda job: enter(job, key, text))
-        self.refresh()
-        if problem:
-            self._say(f"{column.title}: {problem}")
-        else:
-            self._say(_other_reading(self.bridge.job, text) if column.is_length else "")
-
-
-class LineTables(QDialog):
+class LineTables(TablesDialog):
     """The tables of what the line brings; open beside the sheet, in step with it.
 
     Attributes:
-        tables: by what they hold.
         street: which way of the pole the street is.
-        message: what is wrong with what was typed, or how it was understood.
+        add_buttons, remove_buttons: by what they add and remove.
     """
 
     def __init__(self, bridge: Bridge, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.bridge = bridge
-        self.setWindowTitle("Circuits, spans and nearby wires")
-        self.message = QLabel(self)
-        self.message.setTextFormat(Qt.TextFormat.PlainText)
-        self.message.setWordWrap(True)
-        self.message.setMinimumHeight(2 * self.fontMetrics().lineSpacing())
-        self.message.setAlignment(Qt.AlignmentFlag.AlignTop)
-        self.tabs = QTabWidget(self)
-        self.tables: dict[str, Rows] = {}
+        super().__init__(bridge, "Circuits, spans and nearby wires", parent)
         self.add_buttons: dict[str, QPushButton] = {}
         self.remove_buttons: dict[str, QPushButton] = {}
         self.street = Choice("Street", self._choose_street, self)
         self._add_tab("Circuits", CIRCUITS, lambda job: [one.id for one in job.circuits])
         self._add_tab("Spans", SPANS, lambda job: [one.id for one in job.spans])
-        self._add_tab("Phases", PHASES, phase_keys)
+        self.add_tab("Phases", PHASES, phase_keys, QLabel("The street is to the"), self.street)
+        self.add_tab("Wire ends", WIRE_ENDS, lambda job: [one.id for one in job.wires])
         self._add_tab("Nearby wires", NEARBY, lambda job: [one.id for one in job.nearby])
-        buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close, self)
-        buttons.rejected.connect(self.reject)
-        stack = QVBoxLayout(self)
-        stack.addWidget(self.tabs, 1)
-        stack.addWidget(self.message)
-        stack.addWidget(buttons)
-        self.resize(*SIZE_PX)
-        bridge.job_opened.connect(self.hide)
-        bridge.job_changed.connect(self._on_job)
 
     def _add_tab(
         self, name: str, columns: Sequence[Column], keys: Callable[[Job], Sequence[str]]
     ) -> None:
-        page = QWidget(self.tabs)
-        rows = Rows(self.bridge, name.lower(), columns, keys, self._tell)
-        self.tables[name] = rows
-        below = QHBoxLayout()
-        if name == "Phases":
-            below.addWidget(QLabel("The street is to the", page))
-            below.addWidget(self.street)
-        else:
-            add = QPushButton(f"Add {_SINGLE[name]}", page)
-            remove = QPushButton(f"Remove {_SINGLE[name]}", page)
-            add.clicked.connect(lambda: self._add(name))
-            remove.clicked.connect(lambda: self._remove(name))
-            rows.itemSelectionChanged.connect(self._allow)
-            self.add_buttons[name], self.remove_buttons[name] = add, remove
-            below.addWidget(add)
-            below.addWidget(remove)
-        below.addStretch(1)
-        column = QVBoxLayout(page)
-        column.addWidget(rows, 1)
-        column.addLayout(below)
-        self.tabs.addTab(page, name)
-
-    def showEvent(self, event: QShowEvent) -> None:
-        """Show the job as it is."""
-        super().showEvent(event)
-        self.refresh()
+        add = self.button(f"Add {_SINGLE[name]}", lambda: self._add(name))
+        remove = self.button(f"Remove {_SINGLE[name]}", lambda: self._remove(name))
+        self.add_buttons[name], self.remove_buttons[name] = add, remove
+        self.add_tab(name, columns, keys, add, remove)
 
     def refresh(self) -> None:
         """Show the job as it is."""
-        for rows in self.tables.values():
-            rows.refresh()
         options = ((NO_STREET, ""), *zip(POINT_WORDS, POINTS, strict=True))
         self.street.show_options(options, self.bridge.job.settings.street_side)
-        self._allow()
+        super().refresh()
 
-    def _on_job(self) -> None:
-        if self.isVisible():
-            self.refresh()
-
-    def _tell(self, words: str) -> None:
-        self.message.setText(words)
-
-    def _allow(self) -> None:
+    def allow(self) -> None:
+        """A thing is removed once it is chosen."""
         for name, button in self.remove_buttons.items():
-            chosen = bool(self.tables[name].key)
+            chosen = name in self.tables and bool(self.tables[name].key)
             button.setEnabled(chosen)
             button.setToolTip("" if chosen else f"choose {_SINGLE[name]} first")
 
     def _choose_street(self, side: object) -> None:
         problem = self.bridge.do("side of the street", lambda job: set_street_side(job, str(side)))
-        self._tell(problem)
+        self.tell(problem)
 
     def _add(self, name: str) -> None:
         adders: dict[str, Callable[[Job], tuple[Job, str]]] = {
@@ -244,7 +91,7 @@ class LineTables(QDialog):
             "Nearby wires": add_nearby,
         }
         problem = self.bridge.do(f"add {_SINGLE[name]}", lambda job: adders[name](job)[0])
-        self._tell(problem)
+        self.tell(problem)
         rows = self.tables[name]
         if not problem:
             rows.setCurrentCell(rows.rowCount() - 1, 0)
@@ -257,9 +104,9 @@ class LineTables(QDialog):
             "Nearby wires": remove_nearby,
         }
         key = self.tables[name].key
-        words = f"remove {_label(self.bridge.job, key)}"
+        words = f"remove {row_label(self.bridge.job, key)}"
         problem = self.bridge.do(words, lambda job: removers[name](job, key))
-        self._tell(problem or f"{words}; undo brings it back")
+        self.tell(problem or f"{words}; undo brings it back")
 
 
 _SINGLE = {"Circuits": "a circuit", "Spans": "a span", "Nearby wires": "a nearby wire"}
@@ -274,42 +121,7 @@ def phase_keys(job: Job) -> list[str]:
     return [key for key in found if key.count(" ") == 1]
 
 
-def _label(job: Job, key: str) -> str:
-    span = job.span_by_id.get(key)
-    if span is not None:
-        return f"span to {span.toward}"
-    if " " in key and key.partition(" ")[0] in job.span_by_id:
-        of, _, circuit = key.partition(" ")
-        return f"{job.label(circuit)} to {job.span_by_id[of].toward}"
-    return job.label(key)
-
-
 # --- reading and writing of cells ---
-
-
-def _length(job: Job, text: str) -> float:
-    try:
-        return read_length(text, "m" if job.settings.units == "metric" else "in").value_in
-    except LengthError as problem:
-        raise EditError(str(problem)) from problem
-
-
-def _other_reading(job: Job, text: str) -> str:
-    """What a length is read as, where it could be meant in two ways."""
-    try:
-        typed = read_length(text, "m" if job.settings.units == "metric" else "in")
-    except LengthError:
-        return ""
-    if typed.other_in is None:
-        return ""
-    value, other = _written(job, typed.value_in), _written(job, typed.other_in)
-    return f"'{text}' is read as {value}; if you mean {other}, type that"
-
-
-def _written(job: Job, value_in: float | None) -> str:
-    if value_in is None:
-        return ""
-    return length_text(value_in, step_in=1 / 16, system=job.settings.units)
 
 
 def read_kv(text: str) -> tuple[float | None, float | None]:
@@ -408,11 +220,11 @@ def _direction(text: str) -> float:
 
 
 def _span_sag(job: Job, key: str) -> str:
-    return _written(job, job.span_by_id[key].sag_in)
+    return written(job, job.span_by_id[key].sag_in)
 
 
 def _set_span_sag(job: Job, key: str, text: str) -> Job:
-    return set_span(job, key, sag_in=_length(job, text) if text else None)
+    return set_span(job, key, sag_in=length_or_none(job, text))
 
 
 def _phase_order(job: Job, key: str, text: str) -> Job:
@@ -446,48 +258,85 @@ def _circuit_named(job: Job, text: str) -> str:
 
 def _height(job: Job, key: str) -> str:
     read = job.reading(key, "height")
-    return "" if read is None else _written(job, read.value_in)
+    return "" if read is None else written(job, read.value_in)
 
 
 def _tolerance(job: Job, key: str) -> str:
     read = job.reading(key, "height")
-    return "" if read is None else _written(job, read.tolerance_in)
+    return "" if read is None else written(job, read.tolerance_in)
 
 
 def _set_height(job: Job, key: str, text: str) -> Job:
-    return set_nearby_height(job, key, _length(job, text) if text else None)
+    return set_nearby_height(job, key, length_or_none(job, text))
 
 
 def _set_tolerance(job: Job, key: str, text: str) -> Job:
     read = job.reading(key, "height")
     if read is None:
         raise EditError("type the height first")
-    return set_nearby_height(job, key, read.value_in, _length(job, text or "0"))
+    return set_nearby_height(job, key, read.value_in, cell_length(job, text or "0"))
 
 
-def _side(job: Job, key: str) -> str:
-    """The side of the job's origin a nearby wire passes on, by compass."""
-    azimuth = turned(nearby(job, key).azimuth_deg, 90.0)
-    side = azimuth if across_in(job, key) >= 0.0 else turned(azimuth, 180.0)
-    return POINT_WORDS[round(side / 45.0) % 8]
+def _aside_text(job: Job, azimuth_deg: float, right_in: float) -> str:
+    """How far to the right of a line something is, as a distance and a side by compass."""
+    side = turned(azimuth_deg, 90.0 if right_in >= 0.0 else 270.0)
+    return f"{written(job, abs(right_in))} {POINT_WORDS[round(side / 45.0) % 8]}"
+
+
+def _aside(job: Job, azimuth_deg: float, text: str, now_in: float) -> float:
+    """How far to the right of a line a text says: "12 ft west"; without a side, that it is on now.
+
+    Raises:
+        EditError: it is no length, or the line runs to that side.
+    """
+    words = text.split()
+    names = (*(word for word in POINT_WORDS), *(point.lower() for point in POINTS))
+    has_side = bool(words) and words[-1].lower() in names
+    length = cell_length(job, " ".join(words[:-1]) if has_side else text)
+    if not has_side:
+        return length if now_in >= 0.0 else -length
+    right = toward(turned(azimuth_deg, 90.0))
+    way = toward(read_direction(words[-1]))
+    towards = way[0] * right[0] + way[1] * right[1]
+    if abs(towards) < 1e-6:
+        raise EditError(f"the wire runs {words[-1].lower()}: say on which side it passes")
+    return length if towards > 0.0 else -length
 
 
 def _across_text(job: Job, key: str) -> str:
-    return f"{_written(job, abs(across_in(job, key)))} {_side(job, key)}"
+    return _aside_text(job, nearby(job, key).azimuth_deg, across_in(job, key))
 
 
 def _set_across(job: Job, key: str, text: str) -> Job:
-    """A distance with the side it is on: "12 ft west"; without a side, the side it is on now."""
-    words = text.split()
-    names = (*(word for word in POINT_WORDS), *(point.lower() for point in POINTS))
-    side = words[-1].lower() if words and words[-1].lower() in names else _side(job, key)
-    length = _length(job, " ".join(words[:-1]) if words and words[-1].lower() in names else text)
-    right = toward(turned(nearby(job, key).azimuth_deg, 90.0))
-    way = toward(read_direction(side))
-    towards = way[0] * right[0] + way[1] * right[1]
-    if abs(towards) < 1e-6:
-        raise EditError(f"the wire runs {side}: say on which side of the pole it passes")
-    return set_across(job, key, length if towards > 0.0 else -length)
+    aside = _aside(job, nearby(job, key).azimuth_deg, text, across_in(job, key))
+    return set_across(job, key, aside)
+
+
+def _span_azimuth(job: Job, wire: str) -> float:
+    return job.span_by_id[job.wire_by_id[wire].span].azimuth_deg
+
+
+def _far_aside_text(job: Job, key: str) -> str:
+    aside = job.wire_by_id[key].far_offset_in
+    return "" if aside is None else _aside_text(job, _span_azimuth(job, key), aside)
+
+
+def _set_far_aside(job: Job, key: str, text: str) -> Job:
+    if not text:
+        return set_facts(job, key, far_offset_in=None)
+    now = job.wire_by_id[key].far_offset_in or 0.0
+    return set_facts(job, key, far_offset_in=_aside(job, _span_azimuth(job, key), text, now))
+
+
+def _far_height_text(job: Job, key: str) -> str:
+    height = job.wire_by_id[key].far_height_in
+    return "level" if height == "level" else written(job, height)
+
+
+def _set_far_height(job: Job, key: str, text: str) -> Job:
+    if text.lower() == "level":
+        return set_facts(job, key, far_height_in="level")
+    return set_facts(job, key, far_height_in=length_or_none(job, text))
 
 
 LENGTH = "a length such as 38 ft 6 in, 38.5 ft, 11.7 m"
@@ -514,9 +363,9 @@ CIRCUITS = (
     ),
     Column(
         "Approach",
-        lambda job, key: _written(job, job.circuit_by_id[key].approach_in),
+        lambda job, key: written(job, job.circuit_by_id[key].approach_in),
         lambda job, key, text: set_circuit(
-            job, key, approach_in=_length(job, text) if text else None
+            job, key, approach_in=length_or_none(job, text)
         ),
         f"the employer's own approach distance, {LENGTH}; less than the rulebooks ask counts for "
         "nothing; empty: none",
@@ -542,15 +391,15 @@ SPANS = (
     ),
     Column(
         "Length",
-        lambda job, key: _written(job, job.span_by_id[key].length_in),
-        lambda job, key, text: set_span(job, key, length_in=_length(job, text)),
+        lambda job, key: written(job, job.span_by_id[key].length_in),
+        lambda job, key, text: set_span(job, key, length_in=cell_length(job, text)),
         LENGTH,
         is_length=True,
     ),
     Column(
         "Ground there",
-        lambda job, key: _written(job, job.span_by_id[key].far_grade_in),
-        lambda job, key, text: set_span(job, key, far_grade_in=_length(job, text or "0")),
+        lambda job, key: written(job, job.span_by_id[key].far_grade_in),
+        lambda job, key, text: set_span(job, key, far_grade_in=cell_length(job, text or "0")),
         f"how much higher the ground is at the far pole, lower with a minus; {LENGTH}",
         is_length=True,
     ),
@@ -572,6 +421,24 @@ PHASES = (
         "letters from the left looking along the span, such as C B A",
     ),
     Column("In words", _phase_words),
+)
+WIRE_ENDS = (
+    Column("Wire", lambda job, key: job.label(key)),
+    Column(
+        "Height there",
+        _far_height_text,
+        _set_far_height,
+        f"above the ground at the neighbouring pole, {LENGTH}; level: as high as here; empty: "
+        "unknown",
+        is_length=True,
+    ),
+    Column(
+        "Aside there",
+        _far_aside_text,
+        _set_far_aside,
+        "how far its end is beside the line of the span, and on which side: 2 ft west; empty: "
+        "where the wire was found to go, a new one like those",
+    ),
 )
 NEARBY = (
     Column(
@@ -602,8 +469,8 @@ NEARBY = (
     ),
     Column(
         "Hot, lower by",
-        lambda job, key: _written(job, nearby(job, key).hot_drop_in),
-        lambda job, key, text: set_nearby(job, key, hot_drop_in=_length(job, text or "0")),
+        lambda job, key: written(job, nearby(job, key).hot_drop_in),
+        lambda job, key, text: set_nearby(job, key, hot_drop_in=cell_length(job, text or "0")),
         f"how much lower it hangs at its hottest than when it was read; {LENGTH}",
         is_length=True,
     ),

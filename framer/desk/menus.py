@@ -6,9 +6,8 @@ An action that would do nothing is disabled and its tool tip says why.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from typing import NamedTuple
 
-from PySide6.QtCore import Qt
 from PySide6.QtGui import QAction, QKeySequence
 from PySide6.QtWidgets import QMainWindow, QMenu, QToolBar, QToolButton
 
@@ -19,8 +18,7 @@ Keys = QKeySequence.StandardKey | str
 NO_JOB = "open a job or start a new one first"
 
 
-@dataclass(frozen=True, slots=True)
-class Command:
+class Command(NamedTuple):
     """One line of a menu.
 
     Attributes:
@@ -58,18 +56,24 @@ FILE: tuple[Command | None, ...] = (
     Command("save_as", "Save &As...", (K.SaveAs, "Ctrl+Shift+S"), "write it to another file"),
     LINE,
     Command("read_in", "Read &In Survey...", (), "items and wires as found, from CSV or XLSX"),
-    Command("attach_photo", "Attach P&hoto...", (), "listed on paper, never measured from"),
+    Command("attach_photo", "Attach P&hoto...", (), "printed in the set, never measured from"),
+    Command("guides", "Scanned Dra&wing Behind...", (), "to draft after, never measured from"),
     LINE,
     Command("export_dxf", "Export Sketch as &DXF...", (), "the sketch for CAD programs"),
     Command("export_pdf", "Export Sketch as &PDF...", (), "the sketch for paper"),
     Command("export_framing", "Export &Framing Sheet...", (), "two elevations and plan"),
     Command("export_stages", "Export S&tage Sheets...", (), "a sheet for each step"),
+    Command(
+        "export_redline", "Export As-&Built Redline...", (), "drawn values struck, built beside"
+    ),
     Command("export_brief", "Export Job &Brief...", (), "hazards, steps, holds, weights"),
     Command("export_sheets", "Export Shee&t Set...", (), "everything on paper, numbered through"),
     Command("export_csv", "Export &Material List...", (), "installed, moved, removed; with why"),
     Command("export_drill", "Export D&rill Sheet...", (), "every bore of the pole in hand"),
+    Command("export_stringing", "Export Strin&ging Table...", (), "tension and sag by temperature"),
     LINE,
     Command("print_preview", "Print Pre&view...", (K.Print,), "the sketch as it will be printed"),
+    Command("preview_drill", "Dri&ll Sheet Preview...", (), "every bore of the pole in hand"),
     LINE,
     Command("close", "&Close Window", (K.Close, "Ctrl+W"), "close this window", needs_job=False),
     Command("quit", "&Quit", (K.Quit, "Ctrl+Q"), "close all windows", needs_job=False),
@@ -90,14 +94,16 @@ EDIT: tuple[Command | None, ...] = (
     Command("delete", "&Delete", (K.Delete,), "take the selected thing out of the job"),
     LINE,
     Command("lines", "C&ircuits and Spans...", ("F9",), "circuits, spans, phases, nearby wires"),
+    Command("transfer_facts", "&Transfer Facts...", ("Shift+F5",), "holds, limits, ratings, crew"),
     Command("half_inches", "Drag by &Half Inches", (), "instead of inches", is_on=False),
     LINE,
     Command("rulebooks", "Rule&books...", (), "choose the rulebooks the job is judged by"),
     Command("house_rules", "&House Rules...", (), "make and change rules of your own"),
+    Command("typed_lines", "&Typed Lines of the List...", (), "signs, tags, what no drawing shows"),
     Command("as_built", "&As Built...", (), "type heights as the crew measured them"),
     Command("revisions", "Re&visions and Sign-Off...", (), "issue, sign, what changed"),
     Command("notices", "&Notices to Attachers...", (), "who must move what, and by when"),
-    Command("strength", "Stren&gth...", (), "choose the loading, method and grade for strength"),
+    Command("strength", "Stren&gth...", (), "loading, factors, what is typed for it; sags"),
     LINE,
     Command("metric", "Lengths in &Metres", (), "for this job", is_on=False, kept=False),
 )
@@ -131,7 +137,7 @@ VIEW: tuple[Command | None, ...] = (
 HELP: tuple[Command | None, ...] = (
     Command("help", "framer &Help", (K.HelpContents,), "a tour, and what words mean", False),
     Command("keys", "&Keys and Mouse", ("Ctrl+F1",), "every command and its keys", False),
-    Command("about", "&About framer", (), "version and cautions", needs_job=False),
+    Command("about", "&About framer", (), "version, licences and cautions", needs_job=False),
 )
 MENUS = (("&File", FILE), ("&Edit", EDIT), ("&View", VIEW), ("&Help", HELP))
 
@@ -194,7 +200,6 @@ class Actions:
         bar = QToolBar("Tools", window)
         bar.setObjectName("tools")
         bar.setMovable(False)
-        bar.setToolButtonStyle(Qt.ToolButtonStyle.ToolButtonTextOnly)
         bar.toggleViewAction().setEnabled(False)
         for tool in TOOLS:
             if tool is None:
@@ -206,7 +211,8 @@ class Actions:
                 bar.addAction(self.by_name[tool[0]])
         for button in bar.findChildren(QToolButton):
             if button.text():
-                button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+                # by name: the first paint does without Qt's enumerations, see window.py
+                button.setProperty("focusPolicy", "TabFocus")
                 button.setAccessibleName(button.text().rstrip("."))
         window.addToolBar(bar)
         return bar

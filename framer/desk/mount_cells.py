@@ -19,7 +19,7 @@ from framer.edits.places import (
 )
 from framer.geometry.space import compass, turned
 from framer.model.line import Wire
-from framer.model.place import Guyed, Hold, OnArm, OnItem, OnPole, Removed
+from framer.model.place import Guyed, Hold, Lifted, OnArm, OnItem, OnPole, Removed
 from framer.model.stage import is_undecided, place_at
 from framer.stock.catalogue import catalogue
 from framer.stock.part import ArmPart, AttachmentPart, InsulatorPart
@@ -252,7 +252,9 @@ class OnItemCells(Cells):
         is_wire = isinstance(subject.thing, Wire)
         self.cell.setVisible(is_wire)
         if not isinstance(where, OnItem):
-            self.note.setText("it rests on nothing at this stage")
+            up = isinstance(where, Lifted)
+            nothing = "it rests on nothing at this stage"
+            self.note.setText("it is held up from the ground" if up else nothing)
             self.cell.setVisible(False)
             return
         if is_wire:

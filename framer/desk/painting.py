@@ -40,8 +40,9 @@ from framer.checks.finding import Verdict
 from framer.desk.looks import PAPER_RGB
 from framer.drawing.lettering import CAPITAL
 from framer.drawing.marks import mark
-from framer.drawing.picture import Circle, Dimension, Line, Path, Primitive, Text
+from framer.drawing.picture import XY, Circle, Dimension, Line, Path, Primitive, Text
 from framer.drawing.style import STYLES, StyleName
+from framer.model.words import left_to_right
 from framer.sheets.dimension import dimension_strokes
 
 PAPER = QColor(*PAPER_RGB)
@@ -148,7 +149,7 @@ def _circle(stroke: Circle) -> QRectF:
 def _text_place(stroke: Text, size_px: int) -> QTransform:
     """The text's own transform: its anchor on the baseline comes to the item's position."""
     metrics = _metrics(size_px)
-    width = metrics.horizontalAdvance(stroke.text)
+    width = metrics.horizontalAdvance(left_to_right(stroke.text))
     start = {"left": 0.0, "middle": width / 2, "right": width}[stroke.anchor]
     return (
         QTransform().rotate(-stroke.rotation_deg).translate(-start, -metrics.ascent())
@@ -168,6 +169,9 @@ class _Drawn:
 
 Kind: TypeAlias = tuple[type[Stroke], str, StyleName]
 """Whose a primitive is and what it looks like: an item is kept for the next of its kind."""
+
+LEAST_PX = 0.02
+"""What moves by less than this is not drawn anew: nobody could see it."""
 
 _ABOVE = 1e-6
 """An item that has to come over another is raised by this much over it."""
@@ -202,6 +206,11 @@ class Layer:
         """The items of the picture, later ones over earlier ones."""
         return [drawn.item for drawn in self._drawn]
 
+    @property
+    def texts(self) -> list[Text]:
+        """What is written in the picture."""
+        return [drawn.stroke for drawn in self._drawn if isinstance(drawn.stroke, Text)]
+
     def outlines(self, owner: str) -> list[Stroke]:
         """What is drawn of an owner, without its labels and thin lines; of nobody nothing."""
         return [
@@ -223,25 +232,26 @@ class Layer:
             self.clear()
         wanted = list(strokes(primitives))
         looks, self._looks = self._looks, (px_per_in, frozenset(marked))
+        new_looks = looks != self._looks
         anew = [
             (drawn, stroke)
             for drawn, stroke in zip(self._drawn, wanted, strict=False)
-            if drawn.stroke is not stroke
+            if new_looks or drawn.stroke is not stroke
         ]
         same = len(wanted) == len(self._drawn)
         if same and all(_kind(drawn.stroke) == _kind(stroke) for drawn, stroke in anew):
-            if looks != self._looks:
-                anew = list(zip(self._drawn, wanted, strict=True))
             for drawn, stroke in anew:
                 self._change(drawn, stroke, px_per_in, marked)
         else:
-            self._arrange(wanted, px_per_in, marked)
+            self._arrange(wanted, px_per_in, marked, new_looks=new_looks)
 
     def _arrange(
         self,
         wanted: Sequence[Stroke],
         px_per_in: float,
         marked: Collection[str],
+        *,
+        new_looks: bool,
     ) -> None:
         """Give every primitive an item of its kind, in their order, and take away the rest."""
         kept: dict[Kind, list[_Drawn]] = {}
@@ -254,7 +264,8 @@ class Layer:
             there = kept.get(_kind(stroke))
             if there:
                 drawn = there.pop()
-                self._change(drawn, stroke, px_per_in, marked)
+                if new_looks or drawn.stroke is not stroke:
+                    self._change(drawn, stroke, px_per_in, marked)
                 if drawn.height <= height:
                     drawn.height = height + _ABOVE
                     drawn.item.setZValue(drawn.height)
@@ -305,9 +316,12 @@ class Layer:
         old, is_marked = drawn.stroke, _is_marked(stroke, marked)
         size = _size_px(stroke, px_per_in)
         looks_same = drawn.marked == is_marked and drawn.size_px == size
-        if looks_same and (old is stroke or old == stroke):
+        if looks_same and (old is stroke or _is_at(old, stroke, LEAST_PX / px_per_in)):
             return
         drawn.stroke, drawn.marked, drawn.size_px = stroke, is_marked, size
+        if looks_same and isinstance(stroke, Text) and _same_words(old, stroke):
+            drawn.item.setPos(stroke.at[0], -stroke.at[1])
+            return
         if not looks_same or getattr(stroke, "fill", "") != getattr(old, "fill", ""):
             self._style(drawn)
         _place(drawn, plate=self._plates)
@@ -340,6 +354,40 @@ def _size_px(stroke: Stroke, px_per_in: float) -> int:
     return font_px(stroke.height, px_per_in) if isinstance(stroke, Text) else 0
 
 
+def _is_at(old: Stroke, now: Stroke, hair: float) -> bool:
+    """Whether a primitive of the same kind is where another is, but for less than a hair."""
+    if isinstance(now, Line):
+        return isinstance(old, Line) and _near(old.p, now.p, hair) and _near(old.q, now.q, hair)
+    if isinstance(now, Path):
+        return (
+            isinstance(old, Path)
+            and old.fill == now.fill
+            and len(old.points) == len(now.points)
+            and all(_near(a, b, hair) for a, b in zip(old.points, now.points, strict=True))
+        )
+    if isinstance(now, Circle):
+        return (
+            isinstance(old, Circle)
+            and old.fill == now.fill
+            and abs(old.radius - now.radius) < hair
+            and _near(old.centre, now.centre, hair)
+        )
+    return old == now
+
+
+def _near(a: XY, b: XY, hair: float) -> bool:
+    return abs(a[0] - b[0]) < hair and abs(a[1] - b[1]) < hair
+
+
+def _same_words(old: Stroke, now: Text) -> bool:
+    """Whether a text only stands elsewhere: what it says is not set anew then."""
+    return isinstance(old, Text) and (old.text, old.anchor, old.rotation_deg) == (
+        now.text,
+        now.anchor,
+        now.rotation_deg,
+    )
+
+
 def _place(drawn: _Drawn, *, plate: bool) -> None:
     stroke, item = drawn.stroke, drawn.item
     if isinstance(stroke, Line) and isinstance(item, QGraphicsLineItem):
@@ -349,7 +397,7 @@ def _place(drawn: _Drawn, *, plate: bool) -> None:
     elif isinstance(stroke, Circle) and isinstance(item, QGraphicsEllipseItem):
         item.setRect(_circle(stroke))
     elif isinstance(stroke, Text) and isinstance(item, QGraphicsSimpleTextItem):
-        item.setText(stroke.text)
+        item.setText(left_to_right(stroke.text))
         item.setPos(stroke.at[0], -stroke.at[1])
         item.setTransform(_text_place(stroke, drawn.size_px))
         if plate:
@@ -384,7 +432,7 @@ def paint(painter: QPainter, primitives: Iterable[Primitive], px_per_in: float) 
             painter.setFont(font(size))
             painter.translate(stroke.at[0] * px_per_in, -stroke.at[1] * px_per_in)
             painter.setTransform(_text_place(stroke, size), combine=True)
-            painter.drawText(QPointF(0.0, _metrics(size).ascent()), stroke.text)
+            painter.drawText(QPointF(0.0, _metrics(size).ascent()), left_to_right(stroke.text))
         else:
             painter.scale(px_per_in, px_per_in)
             if isinstance(stroke, Line):

@@ -5,12 +5,13 @@ Printing is imported only when it is asked for.
 
 from __future__ import annotations
 
-from PySide6.QtCore import QLineF, QMarginsF, QPointF, QSizeF, Qt
+from PySide6.QtCore import QLineF, QMarginsF, QPointF, QRectF, QSizeF, Qt
 from PySide6.QtGui import (
     QBrush,
     QColor,
     QFont,
     QFontMetricsF,
+    QImage,
     QPageLayout,
     QPageSize,
     QPainter,
@@ -22,9 +23,12 @@ from PySide6.QtWidgets import QWidget
 
 from framer.desk.painting import ink, strokes
 from framer.drawing.lettering import CAPITAL, text_width
-from framer.drawing.picture import Circle, Fill, Line, Text
+from framer.drawing.picture import Circle, Fill, Line, Primitive, Text
 from framer.drawing.sheet import Sheet
 from framer.drawing.style import STYLES, StyleName
+from framer.errors import FramerError
+from framer.model.words import left_to_right
+from framer.sheets.image import image_bytes, not_there
 
 MM_PER_INCH = 25.4
 FONT_PX = 100
@@ -47,7 +51,16 @@ def paint_sheet(painter: QPainter, sheet: Sheet, px_per_paper_in: float) -> None
 
     painter.save()
     painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-    for stroke in strokes(sheet.picture.primitives):
+    missing: list[Primitive] = []
+    for image in sheet.picture.images:
+        try:
+            data = image_bytes(sheet, image)
+        except FramerError as reason:
+            missing.extend(not_there(sheet, image, reason))
+            continue
+        left, low, right, top = image.clip
+        painter.drawImage(QRectF(at((left, top)), at((right, low))), QImage.fromData(data))
+    for stroke in strokes((*missing, *sheet.picture.primitives)):
         painter.setPen(_pen(stroke.style, px_per_paper_in))
         if isinstance(stroke, Text):
             _paint_text(painter, stroke, at(stroke.at), px)
@@ -83,7 +96,8 @@ def _paint_text(painter: QPainter, text: Text, at: QPointF, px: float) -> None:
     """Paint a text as high as it says and never wider than it was reckoned to be."""
     font = QFont(painter.font())
     font.setPixelSize(FONT_PX)
-    wide = max(1.0, QFontMetricsF(font).horizontalAdvance(text.text))
+    words = left_to_right(text.text)
+    wide = max(1.0, QFontMetricsF(font).horizontalAdvance(words))
     size = text.height * px / CAPITAL / FONT_PX
     across = min(size, text_width(text.text, text.height) * px / wide)
     start = {"left": 0.0, "middle": -wide / 2, "right": -wide}[text.anchor]
@@ -92,7 +106,7 @@ def _paint_text(painter: QPainter, text: Text, at: QPointF, px: float) -> None:
     painter.rotate(-text.rotation_deg)
     painter.scale(across, size)
     painter.setFont(font)
-    painter.drawText(QPointF(start, 0.0), text.text)
+    painter.drawText(QPointF(start, 0.0), words)
     painter.restore()
 
 

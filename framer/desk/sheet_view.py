@@ -40,6 +40,7 @@ class SheetView(QGraphicsView):
     escaped = Signal()
     nudged = Signal(float, float)
     stepped = Signal(int)
+    typed = Signal(str)
 
     def __init__(self, scene: QGraphicsScene, parent: QWidget | None = None) -> None:
         super().__init__(scene, parent)
@@ -123,7 +124,9 @@ class SheetView(QGraphicsView):
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Arrow keys nudge, Page keys go from thing to thing, Escape lets go."""
         key = Qt.Key(event.key())
-        if key == Qt.Key.Key_Space:
+        if self._pressing and event.text() and key != Qt.Key.Key_Escape:
+            self.typed.emit(event.text())  # a length, while something is dragged
+        elif key == Qt.Key.Key_Space:
             self._space = True
             self.viewport().setCursor(Qt.CursorShape.OpenHandCursor)
         elif key == Qt.Key.Key_Escape:

@@ -9,6 +9,7 @@ from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QSlider, QToolBu
 from framer.desk.bridge import Bridge
 from framer.desk.painting import mark_pixmap
 from framer.model.stage import stage_name
+from framer.model.words import left_to_right
 
 PLAY_MS = 1_200
 """How long a stage stays while they are played."""
@@ -126,7 +127,7 @@ class StageSlider(QWidget):
         self.slider.blockSignals(True)
         self.slider.setValue(session.stages.index(stage))
         self.slider.blockSignals(False)
-        words = stage_name(session.job, stage)
+        words = left_to_right(stage_name(session.job, stage))
         self.name.setText(words)
         self.name.setToolTip(words)
         self.slider.setToolTip(f"{words}; arrow keys go from stage to stage")

@@ -37,6 +37,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from framer.desk.boom_cells import BoomCells
 from framer.desk.bridge import Bridge, Edit
 from framer.desk.entry import Choice
 from framer.desk.painting import mark_pixmap
@@ -57,6 +58,7 @@ from framer.model.line import Join
 from framer.model.place import Same, Undecided
 from framer.model.stage import chain_index
 from framer.model.step import Step, StepKind
+from framer.model.words import left_to_right
 from framer.stock.steps import StepPattern, step_patterns
 from framer.transfer.compare import step_words
 
@@ -76,7 +78,7 @@ class StepsPanel(QWidget):
         list: the steps in their order.
         start_from: the menu of starting patterns.
         put_in, take_out, split: what the buttons do.
-        title, kind, by, leaves, moves, add, workers: the chosen step.
+        title, kind, by, leaves, moves, add, workers, boom: the chosen step.
     """
 
     def __init__(self, bridge: Bridge, parent: QWidget | None = None) -> None:
@@ -119,6 +121,8 @@ class StepsPanel(QWidget):
         )
         self.workers = Workers(bridge, self)
         self.workers.said.connect(bridge.say)
+        self.boom = BoomCells(bridge, self)
+        self.boom.said.connect(bridge.say)
         self._lay_out()
         bridge.job_opened.connect(self.refresh)
         bridge.job_changed.connect(self.refresh)
@@ -181,6 +185,8 @@ class StepsPanel(QWidget):
         told.addLayout(row_of)
         told.addWidget(QLabel("Workers:", below))
         told.addWidget(self.workers)
+        told.addWidget(QLabel("Boom:", below))
+        told.addWidget(self.boom)
         told.addStretch(1)
         scrolled = QScrollArea(self)
         scrolled.setWidget(below)
@@ -278,6 +284,7 @@ class StepsPanel(QWidget):
         self.add.setPlaceholderText("add a thing ...")
         self.add.setToolTip("everything that has a place to go on to at this step")
         self.workers.show_step(step)
+        self.boom.show_step(step)
         self._allow()
 
     def _allow(self) -> None:
@@ -431,7 +438,8 @@ class StepList(QListWidget):
             who = {"crew": "", "others": ", by others", "later": ", later"}[step.by]
             kind = "kind not said" if step.kind == "other" else step.kind
             leaves = "; the crew leaves" if step.crew_leaves else ""
-            words = f"{row + 1}. {step.title}\n{verdict or 'not judged yet'}; {kind}{who}{leaves}"
+            state = f"{verdict or 'not judged yet'}; {kind}{who}{leaves}"
+            words = left_to_right(f"{row + 1}. {step.title}\n{state}")
             item = self.item(row)
             if item.text() == words:
                 continue
@@ -540,7 +548,7 @@ class MovesList(QListWidget):
             return
         keys = tuple(dict.fromkeys(step.moves))
         for key, words in zip(keys, step_words(job, number), strict=True):
-            item = QListWidgetItem(words, self)
+            item = QListWidgetItem(left_to_right(words), self)
             item.setData(Qt.ItemDataRole.UserRole, key)
             item.setToolTip(words)
 

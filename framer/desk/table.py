@@ -1,12 +1,20 @@
-"""The drafting table: the sheet, the strip below it, and what the rules say beside it."""
+"""The drafting table: the sheet, the strip below it, and what the rules say beside it.
+
+What the rules say can be read before the sheet is drawn: everything else is put in after it, and
+read in (imported) only then.
+"""
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QColor, QPalette
 from PySide6.QtWidgets import (
     QButtonGroup,
     QFrame,
     QHBoxLayout,
+    QLabel,
     QSplitter,
     QStackedWidget,
     QToolButton,
@@ -14,20 +22,20 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from framer.desk.answers_panel import AnswersPanel
-from framer.desk.board import Board
-from framer.desk.bridge import Bridge
 from framer.desk.findings_panel import Counts, FindingsPanel
-from framer.desk.hands import Hands
-from framer.desk.steps_panel import StepsPanel
-from framer.desk.stock_panel import StockPanel
-from framer.desk.thing_panel import ThingPanel
+from framer.desk.looks import PAPER_RGB
 
+if TYPE_CHECKING:
+    from framer.desk.bridge import Bridge
+
+DRAWING = "Drawing the poles ..."
 SIDE_PX, LEAST_SIDE_PX = 340, 240
 
 
 class Table(QWidget):
     """Everything on screen for one open job.
+
+    It begins with the findings; `put_in_rest` puts in what is beside and behind them.
 
     Attributes:
         board: the sheet.
@@ -42,19 +50,10 @@ class Table(QWidget):
     def __init__(self, bridge: Bridge, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.bridge = bridge
-        self.board = Board(bridge, self)
-        self.hands = Hands(bridge, self.board)
-        self.thing = ThingPanel(bridge, self)
         self.counts = Counts(bridge, self)
         self.findings = FindingsPanel(bridge, self)
-        self.stock = StockPanel(bridge, self)
         self.pages = QStackedWidget(self)
         self.pages.addWidget(self.findings)
-        self.pages.addWidget(self.stock)
-        self.answers = AnswersPanel(bridge, self)
-        self.pages.addWidget(self.answers)
-        self.steps = StepsPanel(bridge, self)
-        self.pages.addWidget(self.steps)
         self.tabs = [self._tab(words) for words in ("Findings", "Stock", "Answers", "Steps")]
         group = QButtonGroup(self)
         for page, tab in enumerate(self.tabs):
@@ -65,13 +64,53 @@ class Table(QWidget):
         self.tabs[1].setToolTip("parts that can be put on what is selected (Insert)")
         self.tabs[2].setToolTip("where what is selected can go, and which pole (F4)")
         self.tabs[3].setToolTip("the transfer, step by step (F5)")
+        self._place = self._blank_paper()
         self._lay_out()
+
+    def show_findings(self) -> None:
+        """Have the findings on screen now, while the rest is still to come."""
+        self.counts.count()
+        self.findings.open(at_once=True)
+        self.repaint()
+
+    def put_in_rest(self) -> None:
+        """Put in the sheet, the strip below it, and the other pages."""
+        from framer.desk.answers_panel import AnswersPanel
+        from framer.desk.board import Board
+        from framer.desk.hands import Hands
+        from framer.desk.steps_panel import StepsPanel
+        from framer.desk.stock_panel import StockPanel
+        from framer.desk.thing_panel import ThingPanel
+
+        bridge = self.bridge
+        self.board = Board(bridge, self)
+        self.hands = Hands(bridge, self.board)
+        self.thing = ThingPanel(bridge, self)
+        self.stock = StockPanel(bridge, self)
+        self.answers = AnswersPanel(bridge, self)
+        self.steps = StepsPanel(bridge, self)
+        for page in (self.stock, self.answers, self.steps):
+            self.pages.addWidget(page)
+        self._column.replaceWidget(self._place, self.board)
+        self._column.setStretchFactor(self.board, 1)
+        self._column.addWidget(self.thing)
+        self._place.deleteLater()
+        for part in (self.board, self.thing):
+            part.show()
         self.answers.room_changed.connect(lambda: self.board.show_room(self.answers.room))
         bridge.finding_chosen.connect(self._on_finding)
         self.findings.stage_chosen.connect(lambda: self.board.show_stage(self.findings.stage))
         self.stock.carried.connect(self.hands.carry_to)
         self.stock.let_go.connect(self.hands.put_down)
         self.stock.dropped.connect(self.hands.let_go)
+
+    def _blank_paper(self) -> QLabel:
+        """What is in the place of the sheet until that is drawn."""
+        paper = QLabel(DRAWING, self)
+        paper.setAlignment(Qt.AlignmentFlag.AlignCenter)
+        paper.setPalette(QPalette(QColor(*PAPER_RGB)))
+        paper.setAutoFillBackground(True)
+        return paper
 
     def _tab(self, words: str) -> QToolButton:
         tab = QToolButton(self)
@@ -84,11 +123,10 @@ class Table(QWidget):
 
     def _lay_out(self) -> None:
         main = QWidget(self)
-        column = QVBoxLayout(main)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(0)
-        column.addWidget(self.board, 1)
-        column.addWidget(self.thing)
+        self._column = QVBoxLayout(main)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(0)
+        self._column.addWidget(self._place, 1)
         side = QWidget(self)
         side.setMinimumWidth(LEAST_SIDE_PX)
         tabs = QHBoxLayout()

@@ -9,7 +9,20 @@ from PySide6.QtGui import QKeyEvent, QKeySequence
 from PySide6.QtWidgets import QLineEdit
 
 
-class TextEntry(QLineEdit):
+class JobEntry(QLineEdit):
+    """An entry of the job; undo and redo are the job's while nothing is being typed."""
+
+    def event(self, event: QEvent) -> bool:
+        """Leave undo and redo to the job while nothing is being typed."""
+        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride:
+            keys = QKeySequence.StandardKey
+            if not self.isModified() and (event.matches(keys.Undo) or event.matches(keys.Redo)):
+                event.ignore()
+                return False
+        return super().event(event)
+
+
+class TextEntry(JobEntry):
     """A text; Enter takes it, Escape puts back what was there. `said` tells what is wrong."""
 
     said = Signal(str)
@@ -45,15 +58,6 @@ class TextEntry(QLineEdit):
             self.said.emit(f"{self.name}: {problem}")
             return
         self.setModified(False)
-
-    def event(self, event: QEvent) -> bool:
-        """Leave undo and redo to the job while nothing is being typed."""
-        if isinstance(event, QKeyEvent) and event.type() == QEvent.Type.ShortcutOverride:
-            keys = QKeySequence.StandardKey
-            if not self.isModified() and (event.matches(keys.Undo) or event.matches(keys.Redo)):
-                event.ignore()
-                return False
-        return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Escape puts back what was there."""

@@ -26,6 +26,7 @@ from framer.edits.places import set_fate, transfer
 from framer.model.item import Item
 from framer.model.line import NearbyWire, Wire
 from framer.model.place import Guyed, OnArm, OnPole, Standing
+from framer.model.words import left_to_right
 
 FATES = (
     ("stays", "stays", "it stays as it was found"),
@@ -37,7 +38,9 @@ FATES = (
 """Fates that can be chosen for what was found: fate, words on the button, what it means."""
 
 NOTHING = (
-    "Nothing is selected: click a thing on the sheet, or go from thing to thing with Page Down."
+    "Nothing is selected: click a thing on the sheet, or go from thing to thing with Page Down.\n"
+    "Then drag it, move it by arrow keys, or type here where it is. The wheel zooms,\n"
+    "the middle button or the space bar held moves the sheet."
 )
 
 
@@ -52,9 +55,11 @@ class ElidedLabel(QLabel):
 
     def show_text(self, text: str) -> None:
         """Show another text."""
-        self._whole = text
-        self.setToolTip(text)
-        self._fit()
+        whole = left_to_right(text)
+        if whole != self._whole:
+            self._whole = whole
+            self.setToolTip(text)
+            self._fit()
 
     @property
     def whole(self) -> str:
@@ -71,27 +76,30 @@ class ElidedLabel(QLabel):
         self.setText(metrics.elidedText(self._whole, Qt.TextElideMode.ElideRight, self.width()))
 
 
-class Usual(QStackedWidget):
-    """Pages of one height, but for a taller one, which has its own.
+class Pages(QStackedWidget):
+    """Pages that leave the strip one height, whichever is shown: the sheet above it stays as it is.
 
-    So what is beside it stays where it is while pages of the usual height are turned.
+    Attributes:
+        tall: the page that does without the line below it.
+        line_px: how high that line is, with the space above it.
     """
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self.tall: QWidget | None = None
+        self.line_px = 0
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         self.currentChanged.connect(self.updateGeometry)
 
     def _high(self) -> int:
-        if self.tall is not None and self.currentWidget() is self.tall:
-            return self.tall.sizeHint().height()
-        pages = (self.widget(at) for at in range(self.count()))
-        usual = (page for page in pages if page is not None and page is not self.tall)
-        return max((page.sizeHint().height() for page in usual), default=0)
+        pages = [page for at in range(self.count()) if (page := self.widget(at)) is not None]
+        line = {page: 0 if page is self.tall else self.line_px for page in pages}
+        strip = max((page.sizeHint().height() + line[page] for page in pages), default=0)
+        shown = self.currentWidget()
+        return strip - line[shown] if shown is not None else strip
 
     def sizeHint(self) -> QSize:
-        """As high as the page that is shown needs."""
+        """As high as the strip leaves it."""
         return QSize(super().sizeHint().width(), self._high())
 
     def minimumSizeHint(self) -> QSize:
@@ -183,7 +191,7 @@ class ThingPanel(QWidget):
         self.message = ElidedLabel(self)
         self.message.setAccessibleName("what was understood of the entry")
         self.message.hide()
-        self.pages = Usual(self)
+        self.pages = Pages(self)
         self.nothing = QLabel(NOTHING, self)
         self.nothing.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.pole, self.on_pole = PoleCells(), OnPoleCells()
@@ -203,12 +211,12 @@ class ThingPanel(QWidget):
         self.show_selected()
 
     def _lay_out(self) -> None:
-        head = QHBoxLayout()
+        head = self._head = QHBoxLayout()
         head.setSpacing(8)
         head.addWidget(self.name)
         head.addWidget(self.what, 1)
         head.addWidget(self.fates)
-        column = QVBoxLayout(self)
+        column = self._column = QVBoxLayout(self)
         column.setContentsMargins(10, 6, 10, 4)
         column.setSpacing(3)
         column.addLayout(head)
@@ -217,8 +225,10 @@ class ThingPanel(QWidget):
         column.addWidget(self.message)
         head_px = self.fates.buttons["stays"].sizeHint().height()
         self.name.setMinimumHeight(head_px)
+        line_px = QFontMetrics(self.font()).height() + 2
         for line in (self.source, self.message):
-            line.setFixedHeight(QFontMetrics(self.font()).height() + 2)
+            line.setFixedHeight(line_px)
+        self.pages.line_px = line_px + column.spacing()
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
 
     def resizeEvent(self, event: QResizeEvent) -> None:
@@ -226,9 +236,23 @@ class ThingPanel(QWidget):
         super().resizeEvent(event)
         self.pole.lay_over(self)
 
+    def _turn_to(self, page: QWidget) -> None:
+        """Show a page; how the thing is known stands below it, beside the name for a tall one."""
+        was_tall, is_tall = (one is self.pages.tall for one in (self.pages.currentWidget(), page))
+        if was_tall != is_tall:
+            for line in (self.source, self.message):
+                (self._head if was_tall else self._column).removeWidget(line)
+                if is_tall:
+                    self._head.insertWidget(2, line, 2)
+                else:
+                    self._column.addWidget(line)
+        self.pages.setCurrentWidget(page)
+        self.what.setVisible(not (is_tall and self.message.whole))
+
     def _show_message(self, text: str) -> None:
         """Say what was understood of an entry in the place of how the thing is known."""
         self.message.show_text(text)
+        self.what.setVisible(not (text and self.pages.currentWidget() is self.pages.tall))
         self.source.setVisible(not text)
         self.message.setVisible(bool(text))
 
@@ -252,7 +276,7 @@ class ThingPanel(QWidget):
         self.source.show_text(how_known(subject))
         self.fates.show_subject(subject)
         cells = self._cells_for(subject)
-        self.pages.setCurrentWidget(cells)
+        self._turn_to(cells)
         cells.show_subject(subject)
         self.pole.lay_over(self)
 
@@ -274,7 +298,7 @@ class ThingPanel(QWidget):
     def _show_surveyed(self) -> None:
         """Nothing, or a wire or limit of the survey, which is not edited here."""
         named = self.bridge.named(self.bridge.selected) if self.bridge.selected else None
-        self.pages.setCurrentWidget(self.nothing)
+        self._turn_to(self.nothing)
         self.name.setText(self.bridge.job.label(self.bridge.selected) if named else "")
         if named is None:
             self.what.show_text("")

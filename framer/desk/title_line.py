@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from PySide6.QtCore import Qt
+from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QLabel, QSizePolicy, QWidget
 
 from framer.drawing.sheet import cautions
 from framer.files.revisions import standing
 from framer.model.job import Job
+from framer.model.words import left_to_right, plain
 
 _LOOK = (
     "TitleLine { background: #fdfcf9; border-top: 1px solid #8a8578; }"
@@ -15,11 +17,41 @@ _LOOK = (
 )
 
 
+class Title(QLabel):
+    """Names of the job, cut where there is no room, and in full who checked it."""
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._names = self._standing = ""
+        self.setTextFormat(Qt.TextFormat.PlainText)
+        self.setAccessibleName("job")
+        self.setStyleSheet("color: #222; font-weight: bold;")
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+
+    def show_job(self, names: str, standing: str) -> None:
+        """Show other names."""
+        self._names, self._standing = left_to_right(names), left_to_right(standing)
+        self.setToolTip(f"{self._names}, {self._standing}")
+        self._fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Cut the names to the new width."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        self.ensurePolished()
+        metrics, more = self.fontMetrics(), f", {self._standing}"
+        room = self.width() - metrics.horizontalAdvance(more)
+        names = metrics.elidedText(self._names, Qt.TextElideMode.ElideRight, room)
+        self.setText(f"{names}{more}" if self._standing else "")
+
+
 class TitleLine(QWidget):
     """What stands in the title block of a sheet, in two lines.
 
     Attributes:
-        title: job and place.
+        title: job, place, and who checked it.
         pointer: heights and distances where the pointer is.
         scale: the scale on this screen.
         caution: the caution that is always in sight.
@@ -29,12 +61,10 @@ class TitleLine(QWidget):
         super().__init__(parent)
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self.setStyleSheet(_LOOK)
-        self.title, self.pointer = self._label("job"), self._label("pointer")
+        self.title, self.pointer = Title(self), self._label("pointer")
         self.scale, self.caution = self._label("scale"), self._label("caution")
         self.caution.setText(cautions()[0])
         self.caution.setWordWrap(True)
-        self.title.setStyleSheet("color: #222; font-weight: bold;")
-        self.title.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
         self.scale.setStyleSheet("color: #222; font-weight: bold;")
         self.scale.setToolTip("real size to size on this screen, as the screen gives its dots")
         grid = QGridLayout(self)
@@ -55,8 +85,7 @@ class TitleLine(QWidget):
 
     def show_job(self, job: Job) -> None:
         """Name the job."""
-        self.title.setText(", ".join(filter(None, (job.name, job.place, standing(job)))))
-        self.title.setToolTip(self.title.text())
+        self.title.show_job(", ".join(filter(None, (job.title, plain(job.place)))), standing(job))
 
     def show_scale(self, many: float) -> None:
         """Tell that one inch on screen is so many in the world."""

@@ -1,8 +1,8 @@
 """The views on one sheet: what is drawn where, and how large text has to be.
 
 Found, framed and the elevation square to it stand in one row on one ground line and to one scale,
-so that heights are read straight across. The plan lies in the empty room beside the lower pole, or
-at the end of the row where there is none.
+so that heights are read straight across. The plan lies in the empty room beside one of the two
+elevations of the framed pole, or at the end of the row where there is none.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ from typing import Literal, TypeAlias
 from framer.checks.finding import Finding
 from framer.checks.rulebook import Rulebook
 from framer.checks.shown import SpaceShown, spaces
-from framer.drawing.elevation import REACH_IN, View, elevation
+from framer.drawing.elevation import NARROW_REACH_IN, REACH_IN, View, elevation
 from framer.drawing.kept import Kept
 from framer.drawing.lettering import CAPITAL
 from framer.drawing.picture import XY, Picture, Primitive, Text, extent
@@ -59,8 +59,17 @@ HINT_SHARE = 0.9
 BESIDE_POLE_IN = 24.0
 """The plan keeps this far from the middle of the pole it lies beside."""
 
-MOST_KEPT = 4
-"""So many elevations are kept of a scene."""
+ABOVE_GROUND, OFF_PLAN = 1.5, 2.0
+"""It keeps so far above the ground line, and off what is drawn at its left, text heights."""
+
+MOST_KEPT = 12
+"""So many elevations are kept of a scene: those tried for a layout, and those shown."""
+
+TRIED_IN = (5.0, 11.0)
+"""Text heights at which all views are drawn to see how they grow with text."""
+
+NEAR_ENOUGH = 0.005
+"""Scales that differ by less than this share are taken for one."""
 
 SECOND_LOOK_DEG = -90.0
 """The second elevation, at the right, shows what is seen from the right."""
@@ -101,8 +110,8 @@ class Layout:
         text_in: height of capitals at the zoom at which everything fits.
         px_per_in: that zoom.
         size_px: font size of labels on screen.
-        plan_spot: which of the places for the plan it has, see `_plan_places`.
-        is_free: whether nothing else is drawn there.
+        plan_spot: which of the places for the plan it has, see `plan_spots`.
+        plan_beside: how far right of the foot of the pole it lies beside the plan begins.
     """
 
     places: dict[PaneKind, XY]
@@ -113,7 +122,7 @@ class Layout:
     px_per_in: float
     size_px: float
     plan_spot: int
-    is_free: bool
+    plan_beside: float
 
     def text_at(self, px_per_in: float) -> float:
         """Text height at a zoom: the same on screen, and never larger than where all fits."""
@@ -186,8 +195,9 @@ def _elevation(
     """
     known: list[tuple[View, str, Sequence[SpaceShown] | None, bool, Picture]]
     known = scene.kept.setdefault("elevations shown", [])
-    for looked, where, there, named, made in known:
+    for at, (looked, where, there, named, made) in enumerate(known):
         if (looked, where, named) == (view, pole, labels) and there is rooms:
+            known.append(known.pop(at))  # what is asked for again is kept longest
             return made
     drawn = elevation(
         scene, view, pole, dimensions=False, labels=labels, narrow=labels, spaces=rooms, kept=kept
@@ -323,11 +333,15 @@ def layout(
 ) -> Layout:
     """The layout at which all views fit a room on screen, text readable."""
     drawn, room = _Drawn(session, look_deg, views), (width_px, height_px)
-    made = _fitted(drawn, room, SIZES_PX[0])
-    for size in SIZES_PX[1:]:
+    spots = plan_spots(views)
+    small, large = ({spot: _laid_out(drawn, text, spot) for spot in spots} for text in TRIED_IN)
+    for size in SIZES_PX:
+        scales = {spot: _most_scale(small[spot], large[spot], room, size) for spot in spots}
+        if size != SIZES_PX[-1] and max(scales.values()) < LARGE_ENOUGH:
+            continue
+        made = _fitted(drawn, room, size, scales)
         if made.px_per_in >= LARGE_ENOUGH:
             break
-        made = _fitted(drawn, room, size)
     return made
 
 
@@ -347,7 +361,7 @@ def has_room(made: Layout, kind: PaneKind, drawn: Sequence[Primitive]) -> bool:
 
 def _lies_within(now: Layout, made: Layout, views: Views) -> bool:
     hair = 1e-6
-    if not now.is_free or now.places.keys() != made.places.keys():
+    if now.places.keys() != made.places.keys() or now.plan_beside > made.plan_beside + hair:
         return False
     if views.together and abs(_beside_framed(now, "found") - _beside_framed(made, "found")) > hair:
         return False
@@ -390,6 +404,8 @@ class _Drawn:
         self.session, self.look_deg, self.views = session, look_deg, views
         self.rooms = framed_spaces(session) if views.spaces else None
         self._known: dict[tuple[PaneKind, float], Picture] = {}
+        self._bounds: dict[tuple[PaneKind, float], Bounds] = {}
+        self._boxes: dict[tuple[PaneKind, float], list[Bounds]] = {}
 
     def at(self, kind: PaneKind, text_in: float) -> Picture:
         """An elevation without its height scale."""
@@ -397,6 +413,19 @@ class _Drawn:
         if known is None:
             known = self._known[kind, text_in] = self._draw(kind, View(self.look_deg, text_in))
         return known
+
+    def bounds(self, kind: PaneKind, text_in: float) -> Bounds:
+        """What such an elevation covers."""
+        if (kind, text_in) not in self._bounds:
+            self._bounds[kind, text_in] = self.at(kind, text_in).bounds()
+        return self._bounds[kind, text_in]
+
+    def boxes(self, kind: PaneKind, text_in: float) -> list[Bounds]:
+        """What each line and text of an elevation covers."""
+        if (kind, text_in) not in self._boxes:
+            drawn = self.at(kind, text_in).primitives
+            self._boxes[kind, text_in] = [_box_of(one) for one in drawn]
+        return self._boxes[kind, text_in]
 
     def _draw(self, kind: PaneKind, view: View) -> Picture:
         session = self.session
@@ -411,27 +440,55 @@ class _Drawn:
         return _elevation(scene, view, pole, self.rooms)
 
 
-def _fitted(drawn: _Drawn, room_px: tuple[float, float], size_px: float) -> Layout:
-    """The largest layout for a font size; the plan lies where that gives most room."""
-    spots = range(AT_END + 1) if drawn.views.plan else (AT_END,)
-    made = [_fitted_with(drawn, room_px, size_px, spot) for spot in spots]
-    return max((one for one in made if one.is_free), key=lambda one: one.px_per_in)
+def _most_scale(
+    small: Layout, large: Layout, room_px: tuple[float, float], size_px: float
+) -> float:
+    """The largest scale that is tried for a font size.
 
-
-def _fitted_with(drawn: _Drawn, room_px: tuple[float, float], size_px: float, spot: int) -> Layout:
-    # extents grow about evenly with text, so two drawings tell where drawing and room agree
-    small, large = (_laid_out(drawn, text, spot) for text in (5.0, 11.0))
+    Extents grow about evenly with text, so that layouts at the two text heights tried tell where
+    drawing and room agree.
+    """
     scale = 1e9
     for room, extent_of in zip(room_px, (_width, _height), strict=True):
         at_small = extent_of(small)
-        grown = (extent_of(large) - at_small) / 6.0
-        bare = at_small - 5.0 * grown
+        grown = (extent_of(large) - at_small) / (TRIED_IN[1] - TRIED_IN[0])
+        bare = at_small - TRIED_IN[0] * grown
         scale = min(scale, (room - grown * size_px * CAPITAL) / bare)
-    scale = max(scale, SMALLEST)
+    return max(scale, SMALLEST)
+
+
+def _fitted(
+    drawn: _Drawn, room_px: tuple[float, float], size_px: float, scales: dict[int, float]
+) -> Layout:
+    """The largest layout for a font size; the plan lies where that gives most room."""
+    first, *others = sorted(scales, key=lambda one: -scales[one])
+    best = _fitted_with(drawn, room_px, size_px, first, scales[first])
+    for spot in others:
+        # with text as high as in the best so far nothing is drawn to see which is larger
+        tried = _laid_out(drawn, best.text_in, spot)
+        scale = _fits(tried, room_px)
+        if scale > best.px_per_in * (1.0 + NEAR_ENOUGH):
+            made = _fitted_with(drawn, room_px, size_px, spot, scale)
+            if made.px_per_in > best.px_per_in:
+                best = made
+        elif scale >= best.px_per_in and _width(tried) < _width(best):
+            best = replace(tried, px_per_in=best.px_per_in, size_px=size_px)
+    return best
+
+
+def _fits(made: Layout, room_px: tuple[float, float]) -> float:
+    """The zoom at which a layout fills a room."""
+    return max(min(room_px[0] / _width(made), room_px[1] / _height(made)), SMALLEST)
+
+
+def _fitted_with(
+    drawn: _Drawn, room_px: tuple[float, float], size_px: float, spot: int, scale: float
+) -> Layout:
+    """The layout with the plan at one place, at the largest scale near one that fits."""
     for _ in range(4):
         made = _laid_out(drawn, capital_in(size_px, scale), spot)
-        fits = max(min(room_px[0] / _width(made), room_px[1] / _height(made)), SMALLEST)
-        if fits >= 0.995 * scale:
+        fits = _fits(made, room_px)
+        if abs(fits - scale) <= NEAR_ENOUGH * scale:
             break
         scale = fits
     return replace(made, px_per_in=min(scale, fits), size_px=size_px)
@@ -440,36 +497,47 @@ def _fitted_with(drawn: _Drawn, room_px: tuple[float, float], size_px: float, sp
 def _laid_out(drawn: _Drawn, text_in: float, spot: int) -> Layout:
     """The row of views at a text height, with the plan at one of its places."""
     session, views = drawn.session, drawn.views
-    framed, found = drawn.at("framed", text_in), drawn.at("found", text_in).bounds()
-    f_left, f_low, f_right, f_top = framed.bounds()
-    rulers = [min(left, -REACH_IN) - RULER_RIGHT * text_in for left in (found[0], f_left)]
+    found = drawn.bounds("found", text_in)
+    f_left, f_low, f_right, f_top = drawn.bounds("framed", text_in)
+    rulers = [min(left, -NARROW_REACH_IN) - RULER_RIGHT * text_in for left in (found[0], f_left)]
     if views.together:
         found_at, framed_at = _found_from_framed(session, View(drawn.look_deg, text_in)), 0.0
         rulers = [rulers[1], min(rulers[1], rulers[0] + found_at)]
         found_box = (found_at + found[0], found[1], found_at + found[2], found[3])
     else:
-        right = max(found[2] + BETWEEN * text_in, REACH_IN + LEAST_BETWEEN * text_in)
+        right = max(found[2] + BETWEEN * text_in, NARROW_REACH_IN + LEAST_BETWEEN * text_in)
         found_box = (rulers[0] - RULER_LEFT * text_in, found[1], right, found[3])
         found_at, framed_at = 0.0, right - (rulers[1] - RULER_LEFT * text_in)
     left = framed_at + rulers[1] - RULER_LEFT * text_in
-    right = framed_at + max(f_right, REACH_IN + FINDING_ROOM * text_in)
+    # a wire that a lift holds aside at some stage moves the names to the right
+    aside = REACH_IN - NARROW_REACH_IN if session.job.steps else 0.0
+    right = framed_at + max(f_right + aside, NARROW_REACH_IN + FINDING_ROOM * text_in)
     places: dict[PaneKind, XY] = {"found": (found_at, 0.0), "framed": (framed_at, 0.0)}
     boxes: dict[PaneKind, Bounds] = {"found": found_box, "framed": (left, f_low, right, f_top)}
-    plan, ground, is_free = bare_box(text_in), framed_ground(session), True
-    if views.plan and spot < AT_END:
-        x, y = _plan_places(framed.primitives, plan, text_in, ground)[spot]
-        is_free = _is_free(framed.primitives, (x, y), plan, text_in)
-        places["plan"] = (framed_at + x, y)
-        right = max(right, framed_at + x + plan[2] + BETWEEN * text_in)
+    plan, ground, plan_beside = bare_box(text_in), framed_ground(session), 0.0
+
+    def put_plan(kind: PaneKind, low_in: float) -> None:
+        nonlocal plan_beside, right
+        plan_beside = _beside(drawn.boxes(kind, text_in), low_in, plan, text_in)
+        plan_beside = max(plan_beside, _clear_of_poles(session, drawn.look_deg, kind))
+        x = places[kind][0] + plan_beside - plan[0]
+        places["plan"] = (x, low_in - plan[1])
+        right = max(right, x + plan[2] + BETWEEN * text_in)
+
+    lows = (ground + ABOVE_GROUND * text_in, min(f_low, ground))
+    if views.plan and spot < BY_SECOND:
+        put_plan("framed", lows[spot])
     if views.second:
-        second = drawn.at("second", text_in).bounds()
-        at = right - min(second[0], -REACH_IN) + BETWEEN * text_in
+        second = drawn.bounds("second", text_in)
+        at = right - min(second[0], -NARROW_REACH_IN) + BETWEEN * text_in
         left, right = (
             right + BETWEEN * text_in,
-            at + max(second[2], REACH_IN + FINDING_ROOM * text_in),
+            at + max(second[2], NARROW_REACH_IN + FINDING_ROOM * text_in),
         )
         places["second"] = (at, 0.0)
         boxes["second"] = (left, second[1], right, second[3])
+        if views.plan and BY_SECOND <= spot < AT_END:
+            put_plan("second", lows[spot - BY_SECOND])
     if views.plan and spot == AT_END:
         places["plan"] = (right + BETWEEN * text_in - plan[0], ground - plan[1])
         right += BETWEEN * text_in + plan[2] - plan[0]
@@ -483,13 +551,27 @@ def _laid_out(drawn: _Drawn, text_in: float, spot: int) -> Layout:
         max(box[3] for box in boxes.values()) + text_in,
     )
     stand = (rulers[0], rulers[1])
-    return Layout(places, boxes, stand, bounds, text_in, 1.0, 0.0, spot, is_free)
+    return Layout(places, boxes, stand, bounds, text_in, 1.0, 0.0, spot, plan_beside)
 
 
 def framed_ground(session: Session) -> float:
     """The level of the ground at the framed pole, 0 without one."""
     solid = session.scene(session.shown).poles.get(framed_pole(session))
     return solid.foot[2] if solid else 0.0
+
+
+def _clear_of_poles(session: Session, look_deg: float, kind: PaneKind) -> float:
+    """How far from a pole the plan has to be for the other one: both stand between the steps."""
+    if not session.job.steps:
+        return BESIDE_POLE_IN
+    view, framed = View(look_deg, 1.0), session.scene("framed")
+    right = (second_view(view) if kind == "second" else view).right
+    new = framed.poles.get(main_pole(framed, new=True))
+    old = session.scene("found").poles.get(found_pole(session))
+    if new is None or old is None:
+        return BESIDE_POLE_IN
+    # either of them is in the middle at some stage
+    return abs(dot(old.foot, right) - dot(new.foot, right)) + BESIDE_POLE_IN
 
 
 def _found_from_framed(session: Session, view: View) -> float:
@@ -501,30 +583,28 @@ def _found_from_framed(session: Session, view: View) -> float:
     return dot(found.foot, view.right) - dot(framed.foot, view.right)
 
 
-AT_END = 2
-"""The place for the plan at the end of the row, where there is always room."""
+BY_SECOND, AT_END = 2, 4
+"""Places for the plan are two beside the framed pole, above the ground line and down to the butt,
+from `BY_SECOND` on the same beside the elevation square to it, and that at the end of the row."""
 
 
-def _plan_places(
-    taken: Sequence[Primitive], plan: Bounds, text_in: float, ground: float
-) -> tuple[XY, XY]:
-    """Where the plan's middle may lie from the framed pole's foot, below what is drawn there.
-
-    Beside the pole above the ground line, or beyond that line's end down to the butt.
-    """
-    butt = min((y for one in taken for _, y in extent(one)), default=0.0)
-    return (
-        (BESIDE_POLE_IN - plan[0], ground + 1.5 * text_in - plan[1]),
-        (REACH_IN + 2.0 * text_in - plan[0], min(butt, ground) - plan[1]),
+def plan_spots(views: Views) -> Sequence[int]:
+    """The places for the plan that there are with these views, or the one of no plan."""
+    if not views.plan:
+        return (AT_END,)
+    return tuple(
+        spot for spot in range(AT_END + 1) if views.second or not BY_SECOND <= spot < AT_END
     )
 
 
-def _is_free(taken: Sequence[Primitive], at: XY, plan: Bounds, text_in: float) -> bool:
-    """Whether nothing is drawn where the plan and its heading would lie."""
-    left, low, right = at[0] + plan[0], at[1] + plan[1], at[0] + plan[2]
-    top = at[1] + plan[3] + HEADING_ROOM * text_in
-    boxes = (_box_of(one) for one in taken)
-    return not any(a < right and c > left and b < top and d > low for a, b, c, d in boxes)
+def _beside(taken: Sequence[Bounds], low: float, plan: Bounds, text_in: float) -> float:
+    """How far right of a pole's foot there is room for the plan and its heading from a height on.
+
+    Right of all that is drawn at these heights, however far left there might be room too.
+    """
+    high = low + plan[3] - plan[1] + HEADING_ROOM * text_in
+    beside = (right for _, foot, right, top in taken if foot < high and top > low)
+    return max(BESIDE_POLE_IN, max(beside, default=0.0) + OFF_PLAN * text_in)
 
 
 def _box_of(one: Primitive) -> Bounds:

@@ -1,7 +1,7 @@
 """The window: menus, the job's file, and what is said. It costs no more than a bare window.
 
 Everything that knows jobs, rules or drawings is imported when the first job is opened, which is
-after the first paint.
+after the first paint. So is `QtCore.Qt`: its hundred enumerations are made when it is first named.
 """
 
 from __future__ import annotations
@@ -9,11 +9,11 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Literal
 
-from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QCloseEvent, QColor, QPaintEvent, QPalette
+from PySide6 import QtCore
+from PySide6.QtCore import Signal
+from PySide6.QtGui import QColor, QPalette
 from PySide6.QtWidgets import (
     QApplication,
-    QDialog,
     QHBoxLayout,
     QLabel,
     QMainWindow,
@@ -32,13 +32,19 @@ from framer.desk.looks import PAPER_RGB
 from framer.desk.menus import KEYS_HEADING, VIEWS, Actions
 from framer.desk.settings import remember, remembered_bytes
 from framer.errors import FramerError
+from framer.model.words import left_to_right
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from pathlib import Path
+
+    from PySide6.QtGui import QCloseEvent, QPaintEvent
+    from PySide6.QtWidgets import QDialog
 
     from framer.desk.bridge import Bridge
     from framer.desk.keeping import Keeper
     from framer.desk.table import Table
+    from framer.drawing.sheet import Sheet
     from framer.session import Session
 
 SAID_MS = 15_000
@@ -56,12 +62,11 @@ class _Blank(QWidget):
     def __init__(self, window: Window) -> None:
         super().__init__(window)
         self._was_painted = False
-        paper = QPalette(QColor(*PAPER_RGB))
-        self.setPalette(paper)
+        paper = QColor(*PAPER_RGB)
+        self.setPalette(QPalette(paper, paper))
         self.setAutoFillBackground(True)
         self.words = QLabel(self)
         self.first = QLabel(FIRST, self)
-        self.first.setAlignment(Qt.AlignmentFlag.AlignHCenter)
         self.buttons = QWidget(self)
         row = QHBoxLayout(self.buttons)
         row.addStretch(1)
@@ -77,15 +82,11 @@ class _Blank(QWidget):
         self.left.hide()
         row.addStretch(1)
         column = QVBoxLayout(self)
-        line = QHBoxLayout()
-        line.addStretch(1)
-        line.addWidget(self.words)
-        line.addStretch(1)
         column.addStretch(1)
-        column.addLayout(line)
+        column.addLayout(_in_the_middle(self.words))
         column.addWidget(self.buttons)
         column.addSpacing(8)
-        column.addWidget(self.first)
+        column.addLayout(_in_the_middle(self.first))
         column.addStretch(2)
 
     def paintEvent(self, event: QPaintEvent) -> None:
@@ -94,6 +95,14 @@ class _Blank(QWidget):
         if not self._was_painted:
             self._was_painted = True
             self.painted.emit()
+
+
+def _in_the_middle(label: QLabel) -> QHBoxLayout:
+    line = QHBoxLayout()
+    line.addStretch(1)
+    line.addWidget(label)
+    line.addStretch(1)
+    return line
 
 
 class Window(QMainWindow):
@@ -109,9 +118,11 @@ class Window(QMainWindow):
         next_step: the line that says what to do next.
         dialogs: those that stay open beside the window, by command, once they were asked for.
         notice: what went wrong with a file, until it is closed or another goes well.
+        painted: tells of the first paint; `findings_shown` of the first findings on screen.
     """
 
     painted = Signal()
+    findings_shown = Signal()
     wants_window = Signal(object)
     closed = Signal()
 
@@ -163,7 +174,6 @@ class Window(QMainWindow):
 
     def _made_next_step(self) -> QLabel:
         line = QLabel(self)
-        line.setTextFormat(Qt.TextFormat.PlainText)
         line.setWordWrap(True)
         line.setContentsMargins(10, 3, 10, 3)
         line.setAutoFillBackground(True)
@@ -184,7 +194,7 @@ class Window(QMainWindow):
 
     def say(self, text: str) -> None:
         """Put a line in the status bar."""
-        self.statusBar().showMessage(text, SAID_MS)
+        self.statusBar().showMessage(left_to_right(text), SAID_MS)
 
     def complain(self, what: str, problem: FramerError) -> None:
         """Say in the window what was not done and what is wrong with a file; nothing changes."""
@@ -195,9 +205,9 @@ class Window(QMainWindow):
     def tell(self, text: str) -> None:
         """Say in the window what a person should know of the file; nothing for no text."""
         if text:
-            self.notice.setTextFormat(Qt.TextFormat.PlainText)
-            self.notice.setTextInteractionFlags(Qt.TextInteractionFlag.TextSelectableByMouse)
-            self.notice.setText(text)
+            self.notice.setTextFormat(QtCore.Qt.TextFormat.PlainText)
+            self.notice.setTextInteractionFlags(QtCore.Qt.TextInteractionFlag.TextSelectableByMouse)
+            self.notice.setText(left_to_right(text))
             self._notice_bar.show()
 
     def all_is_well(self) -> None:
@@ -237,11 +247,16 @@ class Window(QMainWindow):
                 signal.connect(self.refresh_actions)
             self.bridge.job_opened.connect(self.show_next_step)
             self.bridge.job_changed.connect(self.show_next_step)
+            self._splitters_as_left(self.table)
+            self.show_next_step()
+            self._settle()
+            self.table.show_findings()
+            self.findings_shown.emit()
+            self.table.put_in_rest()
+            self._splitters_as_left(self.table)
             self.commands.allow_all()
-            self._as_it_was_left(self.table)
-            # its line takes room from the sheet, which is laid out once when the job is opened
-            self.next_step.setVisible(self.commands.is_on("next_step"))
-            QApplication.sendPostedEvents(None, QEvent.Type.LayoutRequest.value)
+            self._switches_as_left()
+            self._settle()
         self.bridge.open(session)
         if self.keeper is None:
             from framer.desk.keeping import Keeper
@@ -251,11 +266,18 @@ class Window(QMainWindow):
         if self.table is not None:
             self.table.board.view.setFocus()
 
-    def _as_it_was_left(self, table: Table) -> None:
-        """Splitters and switches as they were left."""
+    @staticmethod
+    def _settle() -> None:
+        """Give everything the place it has."""
+        QApplication.sendPostedEvents(None, QtCore.QEvent.Type.LayoutRequest.value)
+
+    @staticmethod
+    def _splitters_as_left(table: Table) -> None:
         for split in table.findChildren(QSplitter):
             if split.objectName():
                 split.restoreState(remembered_bytes(f"splitter/{split.objectName()}"))
+
+    def _switches_as_left(self) -> None:
         for name in self.commands.switches():
             if name != "next_step":
                 self.run(name)
@@ -274,7 +296,9 @@ class Window(QMainWindow):
         from framer.answers.next_step import next_step
 
         session = self.bridge.session
-        self.next_step.setText(next_step(session.job, session.findings("framed")))
+        words = next_step(session.job, session.findings("framed"))
+        self.next_step.setTextFormat(QtCore.Qt.TextFormat.PlainText)
+        self.next_step.setText(left_to_right(words))
         self.next_step.setVisible(self.commands.is_on("next_step"))
 
     def saved(self) -> str:
@@ -332,17 +356,25 @@ class Window(QMainWindow):
 
     def on_print_preview(self) -> None:
         """Show the sketch as it will be printed."""
+        self._preview(self.filing.sheet)
+
+    def on_preview_drill(self) -> None:
+        """Show the drill sheet of the pole in hand as it will be printed."""
+        self._preview(self.filing.drill_sheet)
+
+    def _preview(self, made: Callable[[], Sheet]) -> None:
+        """Show a sheet as it will be printed, or say why there is none."""
         if self.bridge is None or self.table is None:
             return
         from framer.desk.print_preview import PrintPreview
 
         try:
-            sheet = self.filing.sheet()
+            sheet = made()
         except FramerError as problem:
             self.complain("Not shown", problem)
             return
         shown = PrintPreview(sheet, self)
-        shown.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        shown.setAttribute(QtCore.Qt.WidgetAttribute.WA_DeleteOnClose)
         old = self.dialogs.pop("print_preview", None)
         if old is not None:
             old.close()
@@ -385,6 +417,20 @@ class Window(QMainWindow):
 
             self.show_dialog("strength", StrengthChoice)
 
+    def on_typed_lines(self) -> None:
+        """Type lines onto the material list."""
+        if self.bridge is not None:
+            from framer.desk.typed_lines import TypedLines
+
+            self.show_dialog("typed_lines", TypedLines)
+
+    def on_guides(self) -> None:
+        """Put scanned drawings behind the elevations."""
+        if self.bridge is not None:
+            from framer.desk.guides import Guides
+
+            self.show_dialog("guides", Guides)
+
     def on_as_built(self) -> None:
         """Type heights as built."""
         if self.bridge is not None:
@@ -405,6 +451,13 @@ class Window(QMainWindow):
             from framer.desk.notices import Notices
 
             self.show_dialog("notices", Notices)
+
+    def on_transfer_facts(self) -> None:
+        """Type what the transfer rests on."""
+        if self.bridge is not None:
+            from framer.desk.transfer_tables import TransferTables
+
+            self.show_dialog("transfer_facts", TransferTables)
 
     def on_house_rules(self) -> None:
         """Make rules of one's own."""
@@ -450,9 +503,10 @@ class Window(QMainWindow):
             self.table.board.view.setFocus()
 
     def on_findings(self) -> None:
-        """Turn to the findings."""
+        """Turn to the findings, and see the worst of them unless another is chosen."""
         if self.table is not None:
             self.table.turn_to(0)
+            self.table.findings.choose_one()
 
     def on_steps(self) -> None:
         """Turn to the steps."""
@@ -505,12 +559,13 @@ class Window(QMainWindow):
         shown.activateWindow()
 
     def on_about(self) -> None:
-        """Show version and cautions."""
+        """Show version, licences and cautions."""
         from PySide6.QtWidgets import QMessageBox
 
         from framer.drawing.sheet import cautions
+        from framer.resources import licence_words
 
-        words = "\n\n".join((f"framer {__version__}", *cautions()))
+        words = "\n\n".join((f"framer {__version__}\n{licence_words()}", *cautions()))
         QMessageBox.about(self, "About framer", words)
 
     # --- state ---
@@ -521,7 +576,7 @@ class Window(QMainWindow):
             return
         session = self.bridge.session
         file = session.path.name if session.path else "not saved yet"
-        self.setWindowTitle(f"{session.job.name} ({file})[*] - framer")
+        self.setWindowTitle(f"{session.job.title} ({file})[*] - framer")
         self.setWindowModified(session.is_changed or session.path is None)
         undo, redo = session.undo_name, session.redo_name
         allow = self.commands.allow

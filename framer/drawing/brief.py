@@ -50,7 +50,7 @@ def _lines(told: Brief) -> Iterator[Said]:
     yield from section("Weights and lifts", _said(told.weights), nothing="nothing is lifted")
     yield from section(
         "Everyone was told, and may stop the work",
-        (f"name {RULE[:20]} sign {RULE[:20]}" for _ in range(CREW_LINES)),
+        (f"name {RULE[:14]} sign {RULE[:14]}" for _ in range(CREW_LINES)),
     )
 
 

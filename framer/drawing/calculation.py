@@ -75,7 +75,7 @@ def _sheet(job: Job, calc: Calculation, paper: Paper) -> Sheet:
         AID,
         "Verified by ______________________  licence ______________  date __________",
     ]
-    heading = f"Strength: {job.name}"
+    heading = f"Strength: {job.title}"
     block = title_block(heading, lines, paper, 1, 0.0)
     return Sheet(Picture((*frame(paper, 1), *block, *primitives)), paper, 1, heading, job)
 

@@ -24,10 +24,11 @@ Window: TypeAlias = tuple[float, float, float, float]
 
 def cropped(picture: Picture, window: Window) -> Picture:
     """What of a picture lies in a window; texts, dimensions and circles only whole."""
-    return Picture(tuple(piece for one in picture.primitives for piece in _piece(one, window)))
+    return Picture(tuple(part for one in picture.primitives for part in piece(one, window)))
 
 
-def _piece(one: Primitive, window: Window) -> Iterator[Primitive]:
+def piece(one: Primitive, window: Window) -> Iterator[Primitive]:
+    """What of one primitive lies in a window, or nothing."""
     if isinstance(one, Line):
         ends = _cut(one.p, one.q, window)
         if ends is not None:

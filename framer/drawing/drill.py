@@ -44,7 +44,7 @@ VIEWS = 3.3
 
 PAD = 0.12
 ROSE = 0.6
-"""Free room round each block, and the radius of the rose; inches of paper."""
+"""Free room round each block, and the radius of the rose for usual letters; inches of paper."""
 
 ROSE_STROKES = (0.35, 0.55, 0.75)
 """How far the way of a bore is drawn, shares of the rose's radius; the first that has room."""
@@ -52,7 +52,7 @@ ROSE_STROKES = (0.35, 0.55, 0.75)
 LINE = 1.5
 """Height of a line of text per height of a capital."""
 
-SHARES = (1.0, 0.88, 0.76, 0.66)
+SHARES = (1.4, 1.2, 1.0, 0.88, 0.76, 0.66)
 """Shares of the usual text height that are tried until all has room."""
 
 LEAST_NAME = 1.2
@@ -89,7 +89,7 @@ def drill_sheet(scene: Scene, pole: str, *, paper: Paper = PAPERS["tabloid"]) ->
         page = _Page(job, listed, paper, scale, share * TEXT * scale)
         right = list(_right_side(page))
         floor = (MARGIN + TITLE_HEIGHT + PAD) * scale
-        if page.names_in >= LEAST_NAME * share and Picture(tuple(right)).bounds()[1] >= floor:
+        if page.has_names(share) and Picture(tuple(right)).bounds()[1] >= floor:
             break
     else:
         raise FramerError(
@@ -101,12 +101,14 @@ def drill_sheet(scene: Scene, pole: str, *, paper: Paper = PAPERS["tabloid"]) ->
         f"Side views: {scale_words(scale, job)} on {paper.name}, along the pole",
         "Rows from the top down; butt and top distances are along the pole",
     ]
-    heading = f"Drill sheet: {job.name}"
+    heading = f"Drill sheet: {job.title}"
     picture = Picture(
         (
             *_frame(paper, scale),
             *title_block(heading, lines, paper, scale, 0.0),
-            *_side_views(page, low, high),
+            *_side_views(
+                _Page(job, listed, paper, scale, min(share, 1.0) * TEXT * scale), low, high
+            ),
             *right,
         )
     )
@@ -132,6 +134,11 @@ class _Page:
     paper: Paper
     scale: int
     text: float
+
+    @property
+    def rose(self) -> float:
+        """The radius of the rose, larger with larger letters."""
+        return ROSE * self.scale * max(1.0, self.text / (TEXT * self.scale))
 
     @property
     def left(self) -> float:
@@ -164,12 +171,11 @@ class _Page:
         rest = self.right - self.left - sum(wide[:1]) - sum(wide[2:])
         return [wide[0], min(wide[1], rest), *wide[2:]]
 
-    @property
-    def names_in(self) -> float:
-        """How wide the column of names may be, inches of paper; all it needs counts as enough."""
+    def has_names(self, share: float) -> bool:
+        """Whether the names are whole, or there is room enough for them to be told apart."""
         column = self.widths[1]
-        needed = max(text_width(row[1], self.text) for row in self.cells)
-        return LEAST_NAME if column >= needed else column / self.scale
+        whole = max(text_width(row[1], self.text) for row in self.cells) <= column
+        return whole or (share <= 1.0 and column / self.scale >= LEAST_NAME * share)
 
 
 def _cells(job: Job, row: DrillRow) -> tuple[str, ...]:
@@ -216,7 +222,7 @@ def _right_side(page: _Page) -> Iterator[Primitive]:
         yield Text((page.left, y), "no bore is needed on this pole", page.text, "label")
         y -= LINE * page.text
     under = y - 0.5 * page.text
-    rose = 3.1 * ROSE * page.scale
+    rose = 3.1 * page.rose
     centre = (page.right - rose / 2, under - rose / 2)
     yield from _rose(page, centre)
     room = page.right - page.left - rose - page.text
@@ -225,7 +231,7 @@ def _right_side(page: _Page) -> Iterator[Primitive]:
         yield Text((page.left, y), heading, 1.15 * page.text, "title")
         y -= 1.2 * LINE * page.text
         for words in lines:
-            below = y < centre[1] - ROSE * page.scale - 5.0 * page.text
+            below = y < centre[1] - page.rose - 5.0 * page.text
             wide = page.right - page.left if below else room
             for piece in wrapped(words, wide - page.text, page.text):
                 yield Text((page.left + page.text, y), piece, page.text, "label")
@@ -247,7 +253,7 @@ def _words(listed: DrillList) -> Iterator[tuple[str, Sequence[str]]]:
 
 def _rose(page: _Page, centre: XY) -> Iterator[Primitive]:
     """The compass seen from above, with the way each bore runs; the square is the bolt's head."""
-    radius, (x, y), text = ROSE * page.scale, centre, page.text
+    radius, (x, y), text = page.rose, centre, page.text
     yield Circle(centre, radius, "leader")
     for point in POINTS[::2]:
         east, north, _ = toward(azimuth_of_point(point))

@@ -16,6 +16,7 @@ from framer.checks.shown import spaces as spaces_by_books
 from framer.drawing.fitting import along, around
 from framer.drawing.kept import Kept
 from framer.drawing.lettering import shortened, text_width, wrapped
+from framer.drawing.lifted import lifted
 from framer.drawing.marks import mark
 from framer.drawing.picture import (
     XY,
@@ -41,6 +42,7 @@ from framer.drawing.spaces import (
 )
 from framer.drawing.style import StyleName
 from framer.geometry.limit import limit_normal
+from framer.geometry.phases import street_sides
 from framer.geometry.pole import PoleSolid
 from framer.geometry.scene import Box, Part, Run, Scene, Tag, Tube
 from framer.geometry.space import Point, azimuth_of, compass, dot, toward, turned
@@ -53,8 +55,11 @@ STUB_IN = 84.0
 REACH_IN = 110.0
 """Nearby wires and the ground are drawn this far either side of the pole."""
 
-GUY_REACH_IN = 86.0
-"""A guy is drawn this far from the pole, short of the dimensions."""
+NARROW_REACH_IN = 84.0
+"""The same on the screen's narrow sheet and where nothing is named: wires reach as far."""
+
+GUY_REACH_IN, GUY_SHORT_IN = 86.0, 8.0
+"""A guy is drawn this far from the pole, short of the dimensions, and of all else by so much."""
 
 FIRST_COLUMN_IN = 94.0
 """Dimensions start at least this far from the pole, outside a 10-ft arm."""
@@ -68,7 +73,7 @@ ARM_REACH_IN = 60.0
 LABEL_ROOM = 34.0
 """A label is cut to this length, text heights."""
 
-NARROW_ROOM, NARROW_ROWS = 18.0, 2
+NARROW_ROOM, NARROW_ROWS = 13.5, 3
 """The same for one broken into short lines, and how many of them a name takes at most."""
 
 MANY_LEVELS, MANY_ROOM = 10, 24.0
@@ -76,6 +81,12 @@ MANY_LEVELS, MANY_ROOM = 10, 24.0
 
 ON_EDGE = 0.9
 """A limit plane is drawn where at least this share of its direction lies in the view."""
+
+LABEL_MARGIN = 0.7
+"""Names keep this far off other texts, text heights: a comma reaches below its line."""
+
+GRAIN = 1 / 16
+"""Labels that touch are shifted by steps of this, text heights: less than can be seen."""
 
 COLUMN = 2.1
 """Distance between columns of dimensions, per text height."""
@@ -120,8 +131,8 @@ def broadside_look(scene: Scene) -> float:
 class Panel:
     """Projection of one pole's surroundings: its foot is x 0, the job datum is y 0."""
 
-    def __init__(self, scene: Scene, view: View, pole: str) -> None:
-        self.scene, self.view = scene, view
+    def __init__(self, scene: Scene, view: View, pole: str, reach_in: float = REACH_IN) -> None:
+        self.scene, self.view, self.reach_in = scene, view, reach_in
         self.pole = scene.poles.get(pole)
         self.right = view.right
         self.origin = dot(self.pole.foot, self.right) if self.pole else 0.0
@@ -140,6 +151,7 @@ def elevation(
     dimensions: bool = True,
     labels: bool = True,
     narrow: bool = False,
+    reach_in: float | None = None,
     spaces: Sequence[SpaceShown] | None = None,
     hidden: Collection[str] = frozenset(),
     kept: Kept | None = None,
@@ -154,17 +166,22 @@ def elevation(
         dimensions: whether drops and heights are dimensioned at the side of the labels.
         labels: whether names stand beside it; without, they are read across from another view.
         narrow: whether labels are broken into short lines, and spaces have none.
+        reach_in: how far ground and wires that pass by are drawn, where not as usual; names stand
+            beyond it.
         spaces: room to climb and to work that the books ask for, outlined, and with it the room
             that equipment needs; `None` for no spaces.
         hidden: kinds of spaces that are left out: "climbing", "working", "equipment".
         kept: what was drawn of this pole before, for parts that have not changed.
     """
-    panel = Panel(scene, view, pole)
-    primitives: list[Primitive] = list(_ground(panel))
+    usual = REACH_IN if labels and not narrow else NARROW_REACH_IN
+    panel = Panel(scene, view, pole, usual if reach_in is None else reach_in)
+    primitives: list[Primitive] = [*_ground(panel), *_sides(panel)]
     kept = kept or Kept()
     kept.begin((view, pole, panel.pole and panel.pole.foot))
+    drawing = partial(_part, panel)
     for part in sorted(scene.bodies, key=_depth_in(panel)):
-        primitives.extend(kept.of(part, partial(_part, panel, part)))
+        primitives.extend(kept.of(part, drawing))
+    primitives.extend(lifted(scene, panel.xy, REACH_IN))
     primitives.extend(_letters(panel))
     drawn = spaces_to_draw(scene, pole, spaces, findings, hidden)
     if labels:
@@ -270,12 +287,26 @@ def _depth_in(panel: Panel) -> Callable[[Part], float]:
     return depth
 
 
+_HATCH_IN = 8.0
+
+
 def _ground(panel: Panel) -> Iterator[Primitive]:
     grade = panel.pole.foot[2] if panel.pole else 0.0
-    yield Line((-REACH_IN, grade), (REACH_IN, grade), "ground")
+    yield Line((-panel.reach_in, grade), (panel.reach_in, grade), "ground")
     for step in range(-3, 4):
-        x = step * REACH_IN / 3.5
-        yield Line((x, grade), (x - 6.0, grade - 8.0), "ground")
+        x = step * panel.reach_in / 3.5
+        yield Line((x, grade), (x - 6.0, grade - _HATCH_IN), "ground")
+
+
+def _sides(panel: Panel) -> Iterator[Primitive]:
+    """Street and field below the ground line on their sides, where the job says them."""
+    sides = street_sides(panel.scene, panel.right)
+    if sides is None:
+        return
+    text, grade = panel.view.text_in, panel.pole.foot[2] if panel.pole else 0.0
+    y = grade - _HATCH_IN - 1.6 * text
+    yield Text((-panel.reach_in, y), sides[0].upper(), text, "label")
+    yield Text((panel.reach_in, y), sides[1].upper(), text, "label", "", "right")
 
 
 def _part(panel: Panel, part: Part) -> Iterator[Primitive]:
@@ -364,10 +395,13 @@ def _guy(panel: Panel, part: Part, p: XY, q: XY) -> Iterator[Primitive]:
     side = abs(q[0])
     # a sidewalk guy is drawn to the end of its strut and from there down
     over_strut = f"{part.owner}/strut" in panel.scene.part_by_key
-    if side <= GUY_REACH_IN or over_strut:
+    # a guy of the other pole, or one seen end on, may begin further out than that
+    reach = min(GUY_REACH_IN, panel.reach_in - GUY_SHORT_IN)
+    reach = max(reach, abs(p[0]) + panel.view.text_in)
+    if side <= reach or over_strut:
         yield Line(p, q, "guy", part.owner)
         return
-    share = (GUY_REACH_IN - abs(p[0])) / (side - abs(p[0]))
+    share = (reach - abs(p[0])) / (side - abs(p[0]))
     x, y = p[0] + (q[0] - p[0]) * share, p[1] + (q[1] - p[1]) * share
     yield Line(p, (x, y), "guy", part.owner)
     text = panel.view.text_in
@@ -435,10 +469,10 @@ def _nearby(panel: Panel, part: Part, run: Run) -> Iterator[Primitive]:
     share = ((foot[0] - run.p[0]) * dx + (foot[1] - run.p[1]) * dy) / (dx * dx + dy * dy)
     x, _ = panel.xy((run.p[0] + dx * share, run.p[1] + dy * share, height))
     x_p, x_q = sorted((panel.xy(run.p)[0], panel.xy(run.q)[0]))
-    left, right = max(-REACH_IN, x_p), min(REACH_IN, x_q)
+    left, right = max(-panel.reach_in, x_p), min(panel.reach_in, x_q)
     if right - left > 6.0:
         yield Line((left, height), (right, height), "nearby", part.owner)
-    x = min(max(x, -REACH_IN), REACH_IN)
+    x = min(max(x, -panel.reach_in), panel.reach_in)
     yield Circle((x, height), 2.0, "nearby", part.owner)
 
 
@@ -470,19 +504,20 @@ def _nearby_labels(panel: Panel, letters: Sequence[Text]) -> Iterator[Primitive]
             up = f", {exact(height - foot)} up"
             room = LABEL_ROOM * text - text_width(up, text)
             label = shortened(panel.scene.job.label(owner), room, text) + up
-            at = (-REACH_IN, top + (0.5 + 1.5 * row) * text)
+            at = (-panel.reach_in, top + (0.5 + 1.5 * row) * text)
             labels.append(Text(at, label, text, "label", owner))
         lift = _lift(labels, letters)
         if lift:
             high = top + lift + 0.3 * text
-            yield Line((-REACH_IN, lowest), (-REACH_IN, high), "level", bundle[0][1])
-        yield from (replace(label, at=(-REACH_IN, label.at[1] + lift)) for label in labels)
+            left = -panel.reach_in
+            yield Line((left, lowest), (left, high), "level", bundle[0][1])
+        yield from (replace(label, at=(label.at[0], label.at[1] + lift)) for label in labels)
 
 
 def _lift(labels: Sequence[Text], others: Sequence[Text]) -> float:
     """How far a block of labels must go up so that none lies over another text."""
     lift = 0.0
-    boxes = [(extent(label), 0.3 * label.height) for label in labels]
+    boxes = [(extent(label), LABEL_MARGIN * label.height) for label in labels]
     first, last = min(box[0][0] for box, _ in boxes), max(box[1][0] for box, _ in boxes)
     widest = max(margin for _, margin in boxes)
     covers = (extent(other) for other in sorted(others, key=lambda text: text.at[1]))
@@ -508,18 +543,18 @@ def _letters(panel: Panel) -> Iterator[Text]:
     rows = [_letter_row(panel, [letter]) for letter in found.values()]
     again = True
     while again:
-        apart: list[tuple[list[_Letter], Text]] = []
+        apart: list[_LetterRow] = []
         again = False
-        for letters, row in rows:
-            for number, (others, other) in enumerate(apart):
-                if _meet(row, other, 0.3 * text):
-                    apart[number] = _letter_row(panel, [*others, *letters])
+        for row in rows:
+            for number, other in enumerate(apart):
+                if _meet(row.box, other.box, 0.3 * text):
+                    apart[number] = _letter_row(panel, [*other.letters, *row.letters])
                     again = True
                     break
             else:
-                apart.append((letters, row))
+                apart.append(row)
         rows = apart
-    yield from (row for _, row in rows)
+    yield from (row.text for row in rows)
 
 
 class _Letter(NamedTuple):
@@ -531,7 +566,15 @@ class _Letter(NamedTuple):
     part: Part
 
 
-def _letter_row(panel: Panel, letters: list[_Letter]) -> tuple[list[_Letter], Text]:
+class _LetterRow(NamedTuple):
+    """Letters written as one text, and what that covers."""
+
+    letters: list[_Letter]
+    text: Text
+    box: tuple[XY, ...]
+
+
+def _letter_row(panel: Panel, letters: list[_Letter]) -> _LetterRow:
     """Letters as one text over their supports: from left to right, and from near to far."""
     text = panel.view.text_in
     step = 0.5 * text
@@ -541,13 +584,14 @@ def _letter_row(panel: Panel, letters: list[_Letter]) -> tuple[list[_Letter], Te
     half = text_width(words, text) / 2 + 0.3 * text
     x = _beside_pole(panel, part, (min(xs) + max(xs)) / 2, half)
     at = (x, max(one.y for one in letters) + 0.6 * text)
-    return letters, Text(at, words, text, "label", part.owner, "middle")
+    written = Text(at, words, text, "label", part.owner, "middle")
+    return _LetterRow(letters, written, extent(written))
 
 
-def _meet(one: Text, other: Text, margin: float) -> bool:
-    """Whether two texts lie over each other or nearer than a margin."""
-    (a, b), (c, d) = extent(one)
-    (e, f), (g, h) = extent(other)
+def _meet(one: tuple[XY, ...], other: tuple[XY, ...], margin: float) -> bool:
+    """Whether two texts lie over each other or nearer than a margin, by what they cover."""
+    (a, b), (c, d) = one
+    (e, f), (g, h) = other
     return a < g + margin and e < c + margin and b < h + margin and f < d + margin
 
 
@@ -579,7 +623,8 @@ def _edge(panel: Panel, limit: LimitLine) -> tuple[XY, XY] | None:
         high = REACH_IN * 4
         return (x + y * up / across, 0.0), (x - (high - y) * up / across, high)
     slope = across / up
-    return (-REACH_IN, y + (REACH_IN + x) * slope), (REACH_IN, y - (REACH_IN - x) * slope)
+    reach = panel.reach_in
+    return (-reach, y + (reach + x) * slope), (reach, y - (reach - x) * slope)
 
 
 def _limit(panel: Panel, limit: LimitLine, others: Sequence[Text]) -> Iterator[Primitive]:
@@ -634,9 +679,9 @@ def _levels(
     if dimensions:
         yield from drops
         yield from _heights(panel, pole, levels)
-    last = drops[-1].across + COLUMN * text if drops else FIRST_COLUMN_IN
+    last = drops[-1].across + COLUMN * text if drops else 0.0
     # outside the neighbouring wires, which may run at the height of a label
-    label_x = max(last, REACH_IN + text)
+    label_x = max(last, _hangs_to(panel) + text)
     short = narrow and len(levels) <= MANY_LEVELS
     rows = [
         _Row(
@@ -650,7 +695,8 @@ def _levels(
     ]
     rows.extend(_space_rows(panel, spaces))
     rows.sort(key=lambda row: -row.y)
-    heights = spread([row.y for row in rows], [(0.2 + 1.4 * len(row.lines)) * text for row in rows])
+    sizes = [(0.2 + 1.4 * len(row.lines)) * text for row in rows]
+    heights = spread([row.y for row in rows], sizes, GRAIN * text)
     words = [dimension_text(drop) for drop in drops]
     for row, middle in zip(rows, heights, strict=True):
         label_y = middle + 0.7 * (len(row.lines) - 2) * text
@@ -662,6 +708,19 @@ def _levels(
         for place, (line, size) in enumerate(row.lines):
             at = (x, label_y + (0.2 - 1.4 * place) * text)
             yield Text(at, line, size, "label", row.owner)
+
+
+def _hangs_to(panel: Panel) -> float:
+    """How far right of the pole there is something drawn: a lift holds a wire farther out."""
+    text, nearest = panel.view.text_in, panel.reach_in
+    if nearest < REACH_IN:
+        xs = (
+            panel.xy(part.shape.p)[0] + text
+            for part in panel.scene.bodies
+            if isinstance(part.shape, Run) and not part.tags & _NEARBY
+        )
+        return max((x for x in xs if nearest < x <= REACH_IN), default=nearest)
+    return nearest
 
 
 def _space_rows(panel: Panel, spaces: Sequence[Space]) -> Iterator[_Row]:
@@ -691,18 +750,18 @@ def _label_rows(
     """The lines of a level's label with their text heights: name, then drop and height."""
     text, size = panel.view.text_in, 0.85 * panel.view.text_in
     height = exact(pole.point(level.up_in)[2] - pole.foot[2])
+    up = f"{height} up" if narrow else f"{height} above ground"
     drop = pole.at("drop", level.up_in)
     drops = [] if drop is None else [from_top(drop)]
     if not short:
         name = shortened(level.name, (MANY_ROOM if narrow else LABEL_ROOM) * text, text)
-        up = f"{height} up" if narrow else f"{height} above ground"
         return [(name, text), (", ".join((*drops, up)), size)]
     room = NARROW_ROOM * text
     names = wrapped(level.name, room, text)
     if len(names) > NARROW_ROWS:
         names = [*names[: NARROW_ROWS - 1], f"{names[NARROW_ROWS - 1]}..."]
     lines = [(shortened(name, room, text), text) for name in names]
-    return lines + [(line, size) for line in (*drops, f"{height} above ground")]
+    return lines + [(line, size) for line in (*drops, up)]
 
 
 def _callout_column(text: float) -> float:
@@ -811,10 +870,13 @@ def _upright(p: XY, q: XY, across: float, words: str, size: float, owner: str) -
     return Dimension(p, q, across, words, size, "upright", "dimension", owner, share)
 
 
-def spread(heights: Sequence[float], apart: float | Sequence[float]) -> list[float]:
+def spread(
+    heights: Sequence[float], apart: float | Sequence[float], grain: float = 0.0
+) -> list[float]:
     """Heights, highest first, moved as little as needed so that none is too near the next.
 
-    `apart` is the room that each takes, half above and half below it, or one for all.
+    `apart` is the room that each takes, half above and half below it, or one for all. What touches
+    ends at a multiple of `grain`, so that one of many that moves a little does not shift them all.
     """
     sizes = [apart] * len(heights) if isinstance(apart, float | int) else list(apart)
     # what touches is a block: its top, its size, and the places it holds
@@ -832,6 +894,7 @@ def spread(heights: Sequence[float], apart: float | Sequence[float]) -> list[flo
         if many == 1:
             moved.append(heights[len(moved)])
             continue
+        edge = round(edge / grain) * grain if grain else edge
         for _ in range(many):
             own = sizes[len(moved)]
             moved.append(edge - own / 2)
@@ -863,13 +926,13 @@ def finding_line(
     """
     if finding.line is None:
         return
-    panel = Panel(scene, view, pole)
+    panel = Panel(scene, view, pole, NARROW_REACH_IN if narrow else REACH_IN)
     p, q = panel.xy(finding.line[0]), panel.xy(finding.line[1])
     text = view.text_in
     style = finding.verdict
     gap, need = gap_text(scene.job, finding), f"needs {need_text(scene.job, finding)}"
     words = gap if narrow else f"{gap}, {need}"
-    x = REACH_IN + text
+    x = panel.reach_in + text
     middle = ((p[0] + q[0]) / 2, (p[1] + q[1]) / 2)
     at = Text((x + 1.9 * text, middle[1]), words, text, style, finding.key)
     below = 1.7 * text if narrow else 0.0
@@ -886,10 +949,12 @@ def finding_line(
 def _beside(text: Text, others: Sequence[Text], below: float) -> Text:
     """The text moved up or down as little as needed so that it covers no other.
 
-    It needs as much room as another line `below` it, of about the same length.
+    It needs as much room as another line `below` it, of about the same length. It goes no higher
+    than they do: above are the headings.
     """
     margin = 0.4 * text.height
     boxes = [extent(other) for other in others]
+    highest = max((box[1][1] for box in boxes), default=math.inf)
     for step in range(400):
         shift = (step + 1) // 2 * (1 if step % 2 else -1) * 0.25 * text.height
         moved = replace(text, at=(text.at[0], text.at[1] + shift))
@@ -897,6 +962,8 @@ def _beside(text: Text, others: Sequence[Text], below: float) -> Text:
         left -= 2.0 * text.height  # its mark
         low -= below
         right += 2.0 * below
+        if high > highest and shift > 0.0:
+            continue
         if not any(
             a < right + margin and b > left - margin and c < high + margin and d > low - margin
             for (a, c), (b, d) in boxes

@@ -6,10 +6,13 @@ import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
-from framer.drawing.picture import XY, Line, Text, extent
+from framer.drawing.picture import XY, Dimension, Line, Text, dimension_text, extent
 
 MARGIN = 0.3
 """Texts keep this far from each other, text heights."""
+
+STEP, STEPS = 0.75, 24
+"""A text that lies over another is moved by so many steps of this, text heights, at most."""
 
 
 def overlaps(a: Text, b: Text, margin: float = 0.0) -> bool:
@@ -39,6 +42,41 @@ def best_spot(
         if cost == 0.0:
             break
     return best
+
+
+def clear_of(
+    drawn: Iterable[Dimension | Text], texts: Iterable[Text]
+) -> Iterator[Dimension | Text]:
+    """The dimensions with their texts moved up or down, as little as needed, off other texts."""
+    boxes = [extent(text) for text in texts]
+    for one in drawn:
+        text = dimension_text(one) if isinstance(one, Dimension) else one
+        shift = _free_shift(text, boxes) if text.text else 0.0
+        boxes.append(extent(_raised(text, shift)))
+        if not shift:
+            yield one
+        elif isinstance(one, Text):
+            yield _raised(one, shift)
+        else:
+            yield replace(one, text="")
+            yield _raised(text, shift)
+
+
+def _free_shift(text: Text, boxes: Sequence[tuple[XY, ...]]) -> float:
+    """How far up a text has to go to lie over none; 0 too where there is no room near it."""
+    margin = MARGIN * text.height
+    (left, low), (right, high) = extent(text)
+    left, low, right, high = left - margin, low - margin, right + margin, high + margin
+    near = [(b, d) for (a, b), (c, d) in boxes if a < right and c > left]
+    for step in range(STEPS):
+        shift = (step + 1) // 2 * (1 if step % 2 else -1) * STEP * text.height
+        if not any(b < high + shift and d > low + shift for b, d in near):
+            return shift
+    return 0.0
+
+
+def _raised(text: Text, by: float) -> Text:
+    return replace(text, at=(text.at[0], text.at[1] + by)) if by else text
 
 
 def around(p: XY, q: XY, texts: Sequence[Text]) -> Iterator[tuple[XY, XY]]:

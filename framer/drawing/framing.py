@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from framer.checks.finding import Finding
+from framer.checks.finding import Finding, Verdict
+from framer.checks.findings import VERDICTS
 from framer.checks.rulebook import Rulebook
 from framer.checks.shown import SpaceShown, spaces
 from framer.drawing.elevation import View, elevation
@@ -30,6 +31,7 @@ from framer.drawing.sheet import (
     largest,
     list_columns,
     main_pole,
+    with_guides,
 )
 from framer.drawing.spaces import words_of
 from framer.drawing.viewing import view_words
@@ -40,14 +42,14 @@ from framer.units.length import length_text
 LEAST_LIST = 2.2
 """Height the findings need below the plan, inches of paper."""
 
-BETWEEN = 3.0
+BETWEEN = 2.0
 """Between the views, text heights."""
 
 TRIES = (
     (1.0, True, 100),
     (0.8, True, 120),
-    (0.65, True, 150),
-    (0.65, False, 180),
+    (0.65, True, 120),
+    (0.65, False, 120),
     (0.65, True, 240),
     (0.65, False, 1000),
 )
@@ -112,7 +114,7 @@ def framing_sheet(
             more=climbing_lines(framed, shown),
         ),
     ]
-    return Sheet(drawn.with_more(more), paper, scale, f"{job.name}, framing sheet", job)
+    return Sheet(drawn.with_more(more), paper, scale, f"{job.title}, framing sheet", job)
 
 
 def tightest(findings: Sequence[Finding]) -> list[Finding]:
@@ -132,11 +134,16 @@ def tightest(findings: Sequence[Finding]) -> list[Finding]:
 
 
 def climbing_lines(scene: Scene, shown: Sequence[SpaceShown]) -> list[str]:
-    """The side to climb by, from the top down, with what is said of it."""
-    said = dict.fromkeys(
-        f"{words_of(scene, one)}: {one.verdict}" for one in shown if one.kind == "climbing"
-    )
-    return list(said)
+    """The side to climb by, from the top down, with what is said of it by each rule."""
+    said: dict[str, dict[Verdict, None]] = {}
+    for one in shown:
+        if one.kind == "climbing":
+            said.setdefault(words_of(scene, one, one.label), {})[one.verdict] = None
+    # of one rule it may be short at one height and not known at another
+    return [
+        f"{words}: {' and '.join(one for one in VERDICTS if one in told)}"
+        for words, told in said.items()
+    ]
 
 
 def _laid_out(
@@ -177,10 +184,21 @@ def _views(
     look, text = view.look_deg, view.text_in
     across = View((look + 90.0) % 360.0, text)
     at_in = plan_height(scene, pole)
-    first = elevation(scene, view, pole, findings=numbered, dimensions=dimensions, spaces=shown)
+    # without dimensions width is what is wanting: labels are broken into short lines
+    first = elevation(
+        scene,
+        view,
+        pole,
+        findings=numbered,
+        dimensions=dimensions,
+        narrow=not dimensions,
+        spaces=shown,
+    )
     second = elevation(
         scene, across, pole, findings=numbered, dimensions=False, labels=False, spaces=shown
     )
+    first = with_guides(scene, view, pole, first)
+    second = with_guides(scene, across, pole, second)
     plan = plan_view(scene, pole=pole, at_in=at_in, text_in=text, findings=numbered, spaces=shown)
     return _Views(
         _headed(first, view_words(scene.job, look), text),
@@ -220,7 +238,7 @@ def _size(picture: Picture) -> tuple[float, float]:
 def _both(views: _Views, gap: float) -> Picture:
     """The two elevations side by side on one ground line."""
     shift = views.first.bounds()[2] - views.second.bounds()[0] + gap
-    return views.first.with_more(views.second.moved(shift, 0.0).primitives)
+    return views.first.beside(views.second.moved(shift, 0.0))
 
 
 def _gap(scale: int) -> float:

@@ -18,7 +18,7 @@ from framer.drawing.viewing import view_words
 from framer.errors import FramerError
 from framer.geometry.scene import Scene
 from framer.geometry.space import turned
-from framer.takeoff.jumpers import JumperRow, jumper_words, jumpers
+from framer.takeoff.jumpers import NO_SIDE, JumperRow, jumper_words, jumpers
 from framer.units.length import length_text
 
 ROUND_IN = 30.0
@@ -87,6 +87,8 @@ def _lines(scene: Scene, rows: Sequence[JumperRow]) -> Iterator[Said]:
         verdict = "cannot say" if row.length_in is None else None
         for at, words in enumerate(jumper_words(scene, row)):
             yield Said(words, verdict if at == 0 else None, under=True)  # type: ignore[arg-type]
+    if rows and not job.settings.climbing_side:
+        yield Said(NO_SIDE)
 
 
 def _three(
@@ -116,7 +118,7 @@ def _row(
         (view_words(job, look), elevation(scene, view, pole, dimensions=False, labels=False))
         for look, view in looks
     ]
-    plan = plan_view(scene, pole=pole, at_in=at_in, text_in=text, names=False)
+    plan = plan_view(scene, pole=pole, at_in=at_in, text_in=text, names=False, north=False)
     views.append((f"from above at {at}, north up", plan))
     for words, picture in views:
         shown = _near(picture, rows)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Hashable, Iterable
 
 from framer.drawing.picture import Primitive
-from framer.geometry.scene import Part, Shape
+from framer.geometry.scene import Part
 
 
 class Kept:
@@ -17,7 +17,7 @@ class Kept:
 
     def __init__(self) -> None:
         self._frame: Hashable = None
-        self._parts: dict[str, tuple[Shape | None, int, Hashable, tuple[Primitive, ...]]] = {}
+        self._parts: dict[str, tuple[Part, Hashable, tuple[Primitive, ...]]] = {}
 
     def begin(self, frame: Hashable) -> None:
         """Begin a picture; of another frame than the last, nothing is kept.
@@ -30,13 +30,18 @@ class Kept:
             self._parts.clear()
 
     def of(
-        self, part: Part, draw: Callable[[], Iterable[Primitive]], also: Hashable = None
+        self, part: Part, draw: Callable[[Part], Iterable[Primitive]], also: Hashable = None
     ) -> tuple[Primitive, ...]:
         """What is drawn of a part, drawn anew if its place, kind or `also` has changed."""
         known = self._parts.get(part.key)
-        now = (part.shape, part.tags, (part.style, also))
-        if known is not None and known[:3] == now:
-            return known[3]
-        made = tuple(draw())
-        self._parts[part.key] = (*now, made)
+        if known is not None and known[1] == also and _looks_as(known[0], part):
+            return known[2]
+        made = tuple(draw(part))
+        self._parts[part.key] = (part, also, made)
         return made
+
+
+def _looks_as(then: Part, now: Part) -> bool:
+    return then is now or (
+        then.shape == now.shape and then.tags == now.tags and then.style == now.style
+    )

@@ -67,7 +67,7 @@ def _sheet(
 ) -> Sheet:
     rules = ", ".join(f"{book.book.name} ({book.book.edition})" for book in books)
     lines = [
-        located(job, job.name),
+        located(job, job.title),
         f"{drafted(job)}; {number}",
         f"{scale_words(page.scale, job)} on {paper.name}; {page.seen}" if page.seen else "",
         *(wrapped(f"Judged by: {rules}", title_room(paper), TEXT)[:2] if rules else ()),

@@ -85,15 +85,56 @@ class Dimension:
 
 Primitive: TypeAlias = Line | Path | Circle | Text | Dimension
 
+Box: TypeAlias = tuple[float, float, float, float]
+"""Least x, least y, most x, most y."""
+
+
+@dataclass(frozen=True, slots=True)
+class Image:
+    """A photo or scanned drawing under all primitives; only looked at.
+
+    Attributes:
+        path: of its file, from the folder of the job.
+        box: where the whole image lies.
+        clip: the part of it that is seen.
+        faded: how much paler than its file it is, 1 for white.
+    """
+
+    path: str
+    box: Box
+    clip: Box
+    faded: float = 0.0
+
+    @property
+    def shares(self) -> Box:
+        """Left, top, right and bottom edge of what is seen, as shares of the image."""
+        left, low, right, top = self.box
+        wide, high = right - left, top - low
+        return (
+            (self.clip[0] - left) / wide,
+            (top - self.clip[3]) / high,
+            (self.clip[2] - left) / wide,
+            (top - self.clip[1]) / high,
+        )
+
+    def moved(self, dx: float, dy: float) -> Image:
+        """The image shifted."""
+        box, clip = (
+            (left + dx, low + dy, right + dx, top + dy)
+            for left, low, right, top in (self.box, self.clip)
+        )
+        return replace(self, box=box, clip=clip)
+
 
 @dataclass(frozen=True, slots=True)
 class Picture:
-    """Primitives, later ones over earlier ones."""
+    """Primitives, later ones over earlier ones, and images under all of them."""
 
     primitives: tuple[Primitive, ...]
+    images: tuple[Image, ...] = ()
 
     def bounds(self) -> tuple[float, float, float, float]:
-        """Least x, least y, most x, most y of everything drawn; zeros for an empty picture."""
+        """Least x, least y, most x, most y of all primitives; zeros for an empty picture."""
         points = [point for primitive in self.primitives for point in extent(primitive)]
         if not points:
             return (0.0, 0.0, 0.0, 0.0)
@@ -102,11 +143,18 @@ class Picture:
 
     def moved(self, dx: float, dy: float) -> Picture:
         """The picture shifted."""
-        return Picture(tuple(shifted(primitive, dx, dy) for primitive in self.primitives))
+        return Picture(
+            tuple(shifted(primitive, dx, dy) for primitive in self.primitives),
+            tuple(image.moved(dx, dy) for image in self.images),
+        )
 
     def with_more(self, more: Iterable[Primitive]) -> Picture:
         """The picture with further primitives on top."""
-        return Picture((*self.primitives, *more))
+        return Picture((*self.primitives, *more), self.images)
+
+    def beside(self, other: Picture) -> Picture:
+        """Both pictures as one, the other on top."""
+        return Picture((*self.primitives, *other.primitives), (*self.images, *other.images))
 
 
 def extent(primitive: Primitive) -> tuple[XY, ...]:

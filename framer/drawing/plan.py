@@ -10,6 +10,7 @@ from functools import partial
 from framer.checks.explain import gap_text, need_text
 from framer.checks.finding import Finding, Verdict
 from framer.checks.shown import Foul, SpaceShown
+from framer.drawing.crop import piece
 from framer.drawing.elevation import (
     NO_GIRTH_RADIUS_IN,
     edges_of,
@@ -139,6 +140,7 @@ def plan_view(
     spaces: Sequence[SpaceShown] | None = None,
     hidden: Collection[str] = frozenset(),
     names: bool = True,
+    north: bool = True,
     kept: Kept | None = None,
 ) -> Picture:
     """The plan of one pole from above.
@@ -156,6 +158,7 @@ def plan_view(
         hidden: kinds of spaces that are left out: "climbing", "working", "equipment".
         names: whether names stand beside it; without, they are read in an elevation, and gap and
             need of findings stand below.
+        north: whether a north mark stands in the corner of a plan without names.
         kept: what was drawn of this pole before without names, for parts that have not changed.
     """
     panel = PlanPanel(scene, pole, at_in, text_in, look_deg)
@@ -163,6 +166,7 @@ def plan_view(
         kept.begin((panel.pole and panel.pole.foot, pole, text_in, look_deg))
     drawn = list(_limits(panel))
     labels = list(_limit_labels(panel))
+    unnamed = partial(_part, panel, [])
     for item in scene.job.items:
         if item.kind == "pole" and item.id not in scene.poles:
             drawn.extend(_pole_elsewhere(panel, item, labels))
@@ -174,10 +178,10 @@ def plan_view(
         elif part.tags & _POLE:
             drawn.extend(_section(panel, part, labels))
         elif panel.shows(part) and (names or kept is None or part.tags & _GUY):
-            drawn.extend(_part(panel, part, part.shape, labels))
+            drawn.extend(_part(panel, labels, part))
         elif kept is not None and panel.shows(part):
             low = panel.is_low(part)
-            drawn.extend(kept.of(part, partial(_part, panel, part, part.shape, []), low))
+            drawn.extend(kept.of(part, unnamed, low))
     measured = list(_findings(panel, findings, labels))
     here = [
         space
@@ -187,12 +191,12 @@ def plan_view(
     figures = [tuple(panel.xy((x, y, 0.0)) for x, y in space.outline) for space in here]
     outlines = partial(draw, scene, here, figures, partial(_body, panel), text_in)
     if not names:
-        north = list(_north(panel))
-        words = list(_letters(panel, (), [one for one in north if isinstance(one, Text)]))
+        corner = list(_north(panel)) if north else []
+        words = list(_letters(panel, (), [one for one in corner if isinstance(one, Text)]))
         drawn.extend(_street(panel, [*drawn, *words]))
         told = [label for label in labels if label.verdict]
         told.extend(_space_labels(panel, here, figures))
-        more = (*outlines(words), *measured, *words, *_below(panel, told), *north)
+        more = (*outlines(words), *measured, *words, *_below(panel, told), *corner)
         return Picture((*drawn, *more))
     leaving = _leaving(panel)
     labels.extend(_at_sides(leaving))
@@ -217,14 +221,23 @@ def _heights(shape: Shape) -> tuple[float, float]:
         return shape.centre[2] - shape.half[2], shape.centre[2] + shape.half[2]
     if isinstance(shape, Run):
         return shape.p[2], shape.p[2]
-    low, high = sorted((shape.p[2], shape.q[2]))
-    return low, high
+    low, high = shape.p[2], shape.q[2]
+    return (low, high) if low <= high else (high, low)
 
 
 # --- parts ---
 
 
-def _part(panel: PlanPanel, part: Part, shape: Shape, labels: list[_Label]) -> Iterator[Primitive]:
+def _part(panel: PlanPanel, labels: list[_Label], part: Part) -> Iterator[Primitive]:
+    """A part, cut off where the plan ends: what hangs at a pole beside may reach farther."""
+    for one in _whole_part(panel, labels, part):
+        yield from piece(one, panel.square)
+
+
+def _whole_part(panel: PlanPanel, labels: list[_Label], part: Part) -> Iterator[Primitive]:
+    shape = part.shape
+    if shape is None:
+        return
     low = panel.is_low(part)
     style: StyleName = "below" if low else style_of(part)
     name = panel.scene.job.label(part.owner)
@@ -234,7 +247,7 @@ def _part(panel: PlanPanel, part: Part, shape: Shape, labels: list[_Label]) -> I
         yield from _guy(panel, part, shape, labels)
     elif isinstance(shape, Box):
         corners = _box(panel, shape)
-        yield from _clipped(panel, Path(corners, style, part.owner, "none" if low else "paper"))
+        yield Path(corners, style, part.owner, "none" if low else "paper")
         if part.tags & Tag.ARM and not low and part.key == part.owner:
             face = compass(azimuth_of(shape.v), words=True)
             end = max((panel.xy(shape.p), panel.xy(shape.q)), key=lambda at: (abs(at[0]), at[0]))
@@ -270,13 +283,6 @@ def _box(panel: PlanPanel, box: Box) -> tuple[XY, ...]:
     (a, b), (c, d) = sides
     return ((x - a - c, y - b - d), (x + a - c, y + b - d), (x + a + c, y + b + d),
             (x - a + c, y - b + d))  # fmt: skip
-
-
-def _clipped(panel: PlanPanel, path: Path) -> Iterator[Primitive]:
-    """An outline where all of it is in the plan; nothing of one that lies outside."""
-    left, low, right, high = panel.square
-    if any(left <= x <= right and low <= y <= high for x, y in path.points):
-        yield path
 
 
 def _section(panel: PlanPanel, part: Part, labels: list[_Label]) -> Iterator[Primitive]:
@@ -448,6 +454,8 @@ def _letters(
         if part.tags & Tag.NEARBY or not panel.shows(part) or panel.is_low(part):
             continue
         spot = panel.xy(part.shape.p)
+        if max(abs(spot[0]), abs(spot[1])) > PLAN_REACH_IN:
+            continue
         key = (round(spot[0] / text), round(spot[1] / text))
         at.setdefault(key, {}).setdefault(part.phase or "", (spot, part))
     lines = list(edges_of(drawn))
@@ -460,6 +468,8 @@ def _letters(
             (x + dx * (0.9 * text + wide / 2), y + dy * 1.3 * text - 0.5 * text)
             for dx, dy in ((1, 1), (-1, 1), (1, -1), (-1, -1), (1, 2), (-1, 2), (1, -2), (-1, -2))
         ]
+        # over the plan stands its heading
+        near = [spot for spot in near if spot[1] + text <= PLAN_REACH_IN] or near
         plain = Text(near[0], word, text, "label", part.owner, "middle")
         texts.append(best_spot(plain, near, texts, lines))
         yield texts[-1]

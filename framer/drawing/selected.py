@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from framer.drawing.elevation import (
-    FIRST_COLUMN_IN,
+    NARROW_REACH_IN,
     NO_GIRTH_RADIUS_IN,
-    REACH_IN,
     Panel,
     View,
     exact,
@@ -17,7 +16,10 @@ from framer.drawing.picture import XY, Dimension, Text
 from framer.geometry.scene import Box, Part, Run, Scene, Tag
 from framer.geometry.space import between, dot
 
-LINK_COLUMN = 3.0
+COLUMN_IN = 68.0
+"""Drops and heights are dimensioned this far from the pole, outside a 10-ft arm."""
+
+LINK_COLUMN = 2.1
 """A kept distance is drawn this far inside the height of the thing, text heights."""
 
 SMALLEST_SHARE = 0.3
@@ -41,7 +43,9 @@ def thing_dimensions(scene: Scene, view: View, pole: str, key: str) -> Iterator[
             yield from _of_pole(panel)
     elif isinstance(part.shape, Run):
         if part.pole in (pole, None):
-            yield from _height(panel, panel.xy(part.shape.p), key)
+            x, y = panel.xy(part.shape.p)
+            # a neighbouring wire begins far outside the drawing
+            yield from _height(panel, (max(x, -NARROW_REACH_IN), y), key)
     elif part.pole == pole and part.level not in (pole, None) and not part.tags & Tag.ARM:
         yield from _along_arm(panel, part)
     elif part.pole == pole:
@@ -52,22 +56,21 @@ def thing_dimensions(scene: Scene, view: View, pole: str, key: str) -> Iterator[
 def _upright(
     panel: Panel, p: XY, q: XY, across: float, length_in: float, key: str, more: str = ""
 ) -> Iterator[Dimension | Text]:
-    """An upright dimension; where it is too short for its text, that stands over it."""
+    """An upright dimension; where it is too short for its text, that stands past its far end."""
     text, words = panel.view.text_in, exact(length_in) + more
-    roomy = abs(p[1] - q[1]) > text_width(words, text) + text
-    written = words if roomy else ""
-    yield Dimension(p, q, across, written, text, "upright", "dimension", key)
-    if not roomy:
-        # clear of the names that stand beside the pole
-        most = max(0.0, REACH_IN + 0.9 * text - text_width(words, text) / 2)
-        at = (min(max(across, -most), most), max(p[1], q[1]) + 0.9 * text)
-        yield Text(at, words, text, "dimension", key, "middle")
+    wide, span, share = text_width(words, text), abs(p[1] - q[1]), 0.5
+    if 0.0 < span <= wide + text:
+        share = 1.0 + (0.8 * text + wide / 2) / span
+    written = words if span else ""
+    yield Dimension(p, q, across, written, text, "upright", "dimension", key, share)
+    if not span:
+        yield Text((across, p[1] + 0.9 * text), words, text, "dimension", key, "middle")
 
 
 def _height(panel: Panel, at: XY, key: str) -> Iterator[Dimension | Text]:
     """Height above the pole's ground line, at the left."""
     foot = panel.pole.foot[2] if panel.pole else 0.0
-    column = -FIRST_COLUMN_IN
+    column = -COLUMN_IN
     yield from _upright(panel, (column, foot), at, column, at[1] - foot, key)
 
 
@@ -79,7 +82,7 @@ def _of_pole(panel: Panel) -> Iterator[Dimension | Text]:
     yield from _height(panel, top, solid.item)
     if solid.depth_in:
         butt = panel.xy(solid.point(-solid.depth_in))
-        column = FIRST_COLUMN_IN
+        column = COLUMN_IN
         start = (column, solid.foot[2])
         yield from _upright(panel, start, butt, column, solid.depth_in, solid.item)
 
@@ -99,7 +102,7 @@ def _on_pole(panel: Panel, part: Part) -> Iterator[Dimension | Text]:
         drop = solid.top_up_in - part.up_in
         start, end = (top[0] + radius, top[1]), (max(xs), y)
         more = " above top" if drop < 0.0 else ""
-        yield from _upright(panel, start, end, FIRST_COLUMN_IN, abs(drop), part.owner, more)
+        yield from _upright(panel, start, end, COLUMN_IN, abs(drop), part.owner, more)
 
 
 def _kept(panel: Panel, part: Part) -> Iterator[Dimension | Text]:
@@ -112,7 +115,7 @@ def _kept(panel: Panel, part: Part) -> Iterator[Dimension | Text]:
         if not all(ends) or any(one[0].pole != part.pole or one[0].missing for one in ends):
             continue
         p, q = (panel.xy(solid.point(one[0].up_in)) for one in ends)
-        column = -FIRST_COLUMN_IN + LINK_COLUMN * panel.view.text_in
+        column = -COLUMN_IN + LINK_COLUMN * panel.view.text_in
         yield from _upright(panel, p, q, column, abs(link.drop_in), part.owner, " kept")
 
 
@@ -136,5 +139,8 @@ def _along_arm(panel: Panel, part: Part) -> Iterator[Dimension | Text]:
     written = words if roomy else ""
     yield Dimension(p, (q[0], p[1]), across, written, text, "level", "dimension", part.owner)
     if not roomy:
-        at = (max(p[0], q[0]) + text, across - 0.4 * text)
+        beyond = max(p[0], q[0]) + text
+        x = min(beyond, NARROW_REACH_IN - text_width(words, text))
+        # below the line where it would reach the names at the right
+        at = (x, across - (0.4 if x == beyond else 1.6) * text)
         yield Text(at, words, text, "dimension", part.owner)

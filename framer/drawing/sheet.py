@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
+from pathlib import Path as FilePath
 from typing import TypeVar
 
 from framer.checks.explain import one_line
@@ -12,7 +13,8 @@ from framer.checks.finding import RANK, Finding
 from framer.checks.relaxing import relaxations
 from framer.checks.rulebook import Rulebook
 from framer.drawing.elevation import View, elevation
-from framer.drawing.lettering import shortened, wrapped
+from framer.drawing.guide import printed_guides
+from framer.drawing.lettering import shortened, text_width, wrapped
 from framer.drawing.marks import mark, north_mark, scale_bar
 from framer.drawing.picture import XY, Circle, Line, Path, Picture, Primitive, Text
 from framer.errors import FramerError
@@ -21,7 +23,7 @@ from framer.geometry.scene import Scene
 from framer.model.job import Job
 from framer.model.stage import stage_name
 from framer.resources import resources
-from framer.strength.findings import unjudged
+from framer.strength.asked import unjudged
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +55,9 @@ CLEAR = 0.1
 """Sizes on paper, inches: the findings have a column `LIST_WIDTH` wide beside the poles, or a
 strip at least `LIST_HEIGHT` high below them; `CLEAR` is left free round the poles."""
 
+SHRINK = (1.0, 0.9, 0.8, 0.72, 0.66)
+"""A line that is too long for its room is made as small as this, share of its height."""
+
 MOST_CALLOUTS = 5
 TIGHTEST = 3
 MOST_LINES = 6
@@ -80,7 +85,7 @@ class Sheet:
     """A picture made for one paper at one scale; its lower left corner is 0, 0.
 
     `picture` is in real inches: one inch of it is 1/`scale` inch of paper. Owners in it are ids of
-    `job`.
+    `job`, and its images lie in `folder`.
     """
 
     picture: Picture
@@ -88,6 +93,7 @@ class Sheet:
     scale: int
     title: str
     job: Job | None = None
+    folder: FilePath | None = None
 
 
 @cache
@@ -115,8 +121,46 @@ def change_out_sheet(
         FramerError: the poles have no room on the paper at any scale, or what is relaxed has none.
     """
     drawn, scale, beside = _laid_out(found, framed, findings, look_deg, paper)
+    return with_findings(
+        drawn,
+        scale,
+        framed.job,
+        findings,
+        books,
+        paper,
+        look_deg,
+        "heights above each pole's own ground",
+        beside=beside,
+    )
+
+
+def with_findings(
+    drawn: Picture,
+    scale: int,
+    job: Job,
+    findings: Sequence[Finding],
+    books: Sequence[Rulebook],
+    paper: Paper,
+    look_deg: float,
+    seen: str,
+    *,
+    beside: bool,
+) -> Sheet:
+    """A sheet of poles at a scale, with frame, title block, and findings beside or below them.
+
+    Args:
+        drawn: the poles.
+        scale: 1 to this.
+        job: the job.
+        findings: its findings, worst first; those that are called out are numbered.
+        books: the rulebooks they come from.
+        paper: what it is printed on.
+        look_deg: the direction looked in.
+        seen: what else the title block says of the view.
+        beside: whether the findings stand beside the poles.
+    """
     left, low, right, top = drawn.bounds()
-    room = _Room(paper, beside=beside)
+    room = Room(paper, beside=beside)
     x = MARGIN * scale + (room.width * scale - (right - left)) / 2 - left
     # beside the findings the poles stand on the title block, above them they hang from the frame
     floor = (MARGIN + TITLE_HEIGHT + CLEAR) * scale
@@ -124,26 +168,25 @@ def change_out_sheet(
     y = floor - low if beside else ceiling - top
     line = (y + low) / scale - CLEAR
     view = View(look_deg, TEXT * scale)
+    strip = None if beside else line
     more = [
         *frame(paper, scale),
-        _list_edge(paper, scale, None if beside else line),
-        *job_title(
-            found.job, books, f"{view.words}; heights above each pole's own ground", view, paper
-        ),
+        _list_edge(paper, scale, strip),
+        *job_title(job, books, f"{view.words}; {seen}", view, paper),
         *findings_list(
-            framed.job,
+            job,
             findings,
             books,
-            list_columns(paper, None if beside else line),
+            list_columns(paper, strip),
             view.text_in,
             called_out(findings),
         ),
     ]
-    return Sheet(drawn.moved(x, y).with_more(more), paper, scale, found.job.name, found.job)
+    return Sheet(drawn.moved(x, y).with_more(more), paper, scale, job.title, job)
 
 
 @dataclass(frozen=True, slots=True)
-class _Room:
+class Room:
     """Where the poles may stand, inches of paper."""
 
     paper: Paper
@@ -151,6 +194,7 @@ class _Room:
 
     @property
     def width(self) -> float:
+        """Width of the room."""
         return self.paper.width - 2 * MARGIN - (LIST_WIDTH if self.beside else 0.0)
 
     def holds(self, picture: Picture, scale: int) -> bool:
@@ -179,7 +223,7 @@ def _laid_out(
             scale,
             dimensions=dimensions,
         ),
-        lambda drawn, scale, beside: _Room(paper, beside).holds(drawn, scale),
+        lambda drawn, scale, beside: Room(paper, beside).holds(drawn, scale),
     )
 
 
@@ -260,13 +304,17 @@ def _poles(
 ) -> Picture:
     """The two elevations beside each other, each with its heading, and a scale bar below."""
     shown = called_out(findings)
-    left = elevation(found, view, main_pole(found, new=False), dimensions=False)
-    right = elevation(
-        framed, view, main_pole(framed, new=True), findings=shown, dimensions=dimensions
+    old, new = main_pole(found, new=False), main_pole(framed, new=True)
+    left = with_guides(found, view, old, elevation(found, view, old, dimensions=False))
+    right = with_guides(
+        framed,
+        view,
+        new,
+        elevation(framed, view, new, findings=shown, dimensions=dimensions),
     )
     gap = 4 * view.text_in
     shift = left.bounds()[2] - right.bounds()[0] + gap
-    both = Picture((*left.primitives, *right.moved(shift, 0.0).primitives))
+    both = left.beside(right.moved(shift, 0.0))
     low = both.bounds()[1] - 3.5 * view.text_in
     headings = []
     for scene, x in ((found, 0.0), (framed, shift)):
@@ -275,6 +323,17 @@ def _poles(
     metric = found.job.settings.units == "metric"
     bar = scale_bar((shift / 2, low - 3.0 * view.text_in), scale, view.text_in, metric=metric)
     return both.with_more((*headings, *bar))
+
+
+def with_guides(scene: Scene, view: View, pole: str, drawn: Picture) -> Picture:
+    """An elevation with the scanned drawings that are printed behind it."""
+    solid = scene.poles.get(pole)
+    if solid is None or not scene.job.guides:
+        return drawn
+    images = printed_guides(
+        scene.job.guides, scene.stage, view.look_deg, solid.foot[2], drawn.bounds()
+    )
+    return replace(drawn, images=images)
 
 
 def called_out(findings: Sequence[Finding]) -> list[Finding]:
@@ -336,7 +395,7 @@ def job_title(
         judged[0],
         " ".join(judged[1:]),
     ]
-    yield from title_block(job.name, lines, paper, scale, view.look_deg)
+    yield from title_block(job.title, lines, paper, scale, view.look_deg)
 
 
 def title_block(
@@ -350,12 +409,11 @@ def title_block(
     top = base + TITLE_HEIGHT * scale
     text = TEXT * scale
     room = title_room(paper)
-    name = shortened(heading, room * scale, 1.9 * text)
-    yield Text((left, top - 0.26 * scale), name, 1.9 * text, "title")
+    yield fitted(heading, (left, top - 0.26 * scale), room * scale, 1.9 * text)
     for number, line in enumerate(lines):
         at = (left, top - (0.41 + 0.13 * number) * scale)
         if line:
-            yield Text(at, shortened(line, room * scale, text), text, "title")
+            yield fitted(line, at, room * scale, text)
     north = ((MARGIN + room + 0.5) * scale, base + 0.5 * TITLE_HEIGHT * scale)
     if look_deg is not None:
         yield from north_mark(north, 0.22 * scale, look_deg)
@@ -370,6 +428,15 @@ def title_block(
     for number, line in enumerate(lines):
         y = top - (0.13 * scale + 1.45 * small * number)
         yield Text((x, y), line, small, "caution")
+
+
+def fitted(words: str, at: XY, room: float, height: float) -> Text:
+    """A line of a title block that is made smaller before anything of it is left out."""
+    small = next(
+        (share * height for share in SHRINK if text_width(words, share * height) <= room),
+        SHRINK[-1] * height,
+    )
+    return Text(at, shortened(words, room, small), small, "title")
 
 
 def scale_words(scale: int, job: Job) -> str:

@@ -10,7 +10,7 @@ from framer.checks.rulebook import Rulebook
 from framer.drawing.columns import Said, section
 from framer.drawing.lettering import shortened, text_width
 from framer.drawing.pages import sheets_of, text_pages
-from framer.drawing.picture import Picture, Primitive, Text
+from framer.drawing.picture import Primitive, Text
 from framer.drawing.sheet import MARGIN, PAPERS, Paper, Sheet
 from framer.errors import FramerError
 from framer.files.revisions import revision_words, standing
@@ -70,7 +70,7 @@ def sheet_set(
 def foot_words(job: Job, books: Sequence[Rulebook]) -> str:
     """Revision, date, rulebooks and sign-off as they stand below each frame."""
     words = (
-        job.name,
+        job.title,
         revision_words(job) or "no revision issued",
         job.date or "no date",
         standing(job),
@@ -114,9 +114,8 @@ def _photos(job: Job) -> Iterator[str]:
 
 def _numbered(sheet: Sheet, number: int, count: int, foot: str, superseded: str) -> Sheet:
     return replace(
-        sheet, picture=Picture((*sheet.picture.primitives,
-                                *_foot(sheet, number, count, foot, superseded)))
-    )  # fmt: skip
+        sheet, picture=sheet.picture.with_more(_foot(sheet, number, count, foot, superseded))
+    )
 
 
 def _foot(sheet: Sheet, number: int, count: int, foot: str, superseded: str) -> Iterator[Primitive]:

@@ -66,9 +66,9 @@ def spaces_to_draw(
     return [space for space in _joined(spaces) if space.kind not in hidden]
 
 
-def words_of(scene: Scene, space: SpaceShown) -> str:
-    """What a space is called: kind, side or quadrant, and how wide it must be."""
-    name = f"{space.kind.capitalize()} space"
+def words_of(scene: Scene, space: SpaceShown, called: str = "") -> str:
+    """What a space is called: kind or what is given, side or quadrant, how wide it must be."""
+    name = called or f"{space.kind.capitalize()} space"
     if space.kind == "climbing":
         azimuth = frame_of(scene, space.pole).azimuth_deg(space.column)
         name += f", {compass(azimuth)} {'side' if is_side(space.column) else 'quadrant'}"

@@ -5,13 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
+from framer.answers.setting import way_to
 from framer.checks.rulebook import Rulebook
 from framer.drawing.pages import sheets_of
-from framer.drawing.sheet import PAPERS, Paper, Sheet
+from framer.drawing.sheet import PAPERS, Paper, Sheet, main_pole
 from framer.drawing.tables import Table, table_pages
 from framer.geometry.placing import place
 from framer.geometry.scene import Scene
-from framer.geometry.space import compass
+from framer.geometry.space import Point, compass
 from framer.geometry.spot import Spots
 from framer.model.job import Job
 from framer.model.line import Span
@@ -47,8 +48,9 @@ def span_sheets(
         Table(
             "Angles of the line here",
             ("between", "inside angle", "line turns by"),
-            list(_angles(job)),
-            "The angle between two spans as seen here; a line that goes straight on turns by 0.",
+            list(_angles(scene)),
+            "The angle at the pole as framed, to the poles where they stand; a line that goes "
+            "straight on turns by 0.",
         ),
         Table(
             "Wires",
@@ -116,21 +118,24 @@ def _spans(job: Job) -> Iterator[tuple[str, ...]]:
         )
 
 
-def inside_angle_deg(one: Span, other: Span) -> float:
-    """The angle between two spans, 0 to 180 degrees; 180 for a line that goes straight on."""
-    turn = abs(one.azimuth_deg - other.azimuth_deg) % 360.0
-    return min(turn, 360.0 - turn)
+def inside_angle_deg(foot: Point, one: Span, other: Span) -> float:
+    """The angle between two spans at a pole, 0 to 180 degrees; 180 for a line straight on."""
+    (east, north), (east_2, north_2) = way_to(foot, one), way_to(foot, other)
+    across, along = east * north_2 - north * east_2, east * east_2 + north * north_2
+    return math.degrees(math.atan2(abs(across), along))
 
 
-def _angles(job: Job) -> Iterator[tuple[str, ...]]:
+def _angles(scene: Scene) -> Iterator[tuple[str, ...]]:
     """Pairs of spans that one circuit's wires run in."""
+    job, pole = scene.job, main_pole(scene, new=True)
+    foot = scene.poles[pole].foot if pole else (0.0, 0.0, 0.0)
     circuits: dict[str, set[str]] = {}
     for wire in job.wires:
         circuits.setdefault(wire.circuit, set()).add(wire.span)
     for at, one in enumerate(job.spans):
         for other in job.spans[at + 1 :]:
             if any({one.id, other.id} <= spans for spans in circuits.values()):
-                angle = inside_angle_deg(one, other)
+                angle = inside_angle_deg(foot, one, other)
                 pair = f"{one.toward} and {other.toward}"
                 yield pair, f"{angle:.1f} deg", f"{180.0 - angle:.1f} deg"
 

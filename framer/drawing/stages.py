@@ -1,4 +1,4 @@
-"""Stage sheets: one for each step of the transfer that changes a gap, for those who do it.
+"""Stage sheets: one for each step of the transfer that changes a gap, a worker's too.
 
 The pole after the step with what moved marked by letters and where it was dashed, the workers,
 the tightest gaps numbered; beside it what the crew asks at that moment. Approach distances stand
@@ -51,9 +51,10 @@ from framer.errors import FramerError
 from framer.geometry.scene import Box, Scene, Tag
 from framer.geometry.space import dot, turned
 from framer.model.job import Job
+from framer.model.stage import host_of, place_at
 from framer.model.step import Step
 from framer.transfer.cautions import caution_beside, cautions_of
-from framer.transfer.compare import Changes, changes, step_words
+from framer.transfer.compare import changes, step_words
 from framer.transfer.near import worker_part
 from framer.transfer.stages import StageJudged, Transfer
 from framer.transfer.words import cover_words, support_words, worker_words
@@ -89,16 +90,21 @@ def stage_sheets(
         raise FramerError("the job has no steps: put them in first, or copy a starting pattern")
     pages: list[Page] = []
     for before, after in pairwise(transfer.stages[:-1]):
-        told = changes(before, after)
         step = after.step
-        if step is not None and (_changes_a_gap(told) or step.kind in ("cover", "uncover")):
+        if step is not None and _has_sheet(before, after):
             pages.extend(_step_pages(before, after, step, look_deg, paper))
     pages.extend(_tightest_pages(transfer, look_deg, paper))
     return sheets_of(transfer.job, books, pages, paper, look_deg)
 
 
-def _changes_a_gap(told: Changes) -> bool:
-    return bool(told.come or told.gone or told.moved or told.gaps)
+def _has_sheet(before: StageJudged, after: StageJudged) -> bool:
+    """Whether a step changes a gap, that of a worker to what is live, or the cover."""
+    told = changes(before, after)
+    return (
+        bool(told.come or told.gone or told.moved or told.gaps)
+        or any(one.rule.measure == APPROACH for one in after.of_step)
+        or (after.step is not None and after.step.kind in ("cover", "uncover"))
+    )
 
 
 # --- one step ---
@@ -124,6 +130,12 @@ def _step_pages(
     seen = f"{view_words(job, look_deg)}; heights above ground"
     yield Page(heading, drawn.with_more((*flow.drawn, line)), scale, seen)
     yield from text_pages(f"{heading}, continued", left, paper)
+
+
+def _no_sheet(before: StageJudged, after: StageJudged) -> str:
+    """What a list of the steps says of one without a sheet, so that nobody looks for it."""
+    none = after.step is not None and not _has_sheet(before, after)
+    return " (no sheet: no gap is changed)" if none else ""
 
 
 def _once_a_pair(gaps: Iterable[Finding]) -> list[Finding]:
@@ -176,7 +188,7 @@ def _step_lines(after: StageJudged, step: Step, numbered: Sequence[Finding]) -> 
     held = [
         one for one in after.of_step if one.rule.measure == "supports" and one.verdict == "meets"
     ]
-    said = [one for one in after.of_step if one not in (*approach, *held)]
+    said = [one for one in after.of_step if one not in (*approach, *held, *numbered)]
     yield from section("Said of this step", _findings(job, step, _worst_first(said), ()))
     rest = [one for one in after.open if one not in (*numbered, *after.of_step)]
     yield from section("Not met besides", _findings(job, step, rest, ()))
@@ -206,7 +218,8 @@ def _findings(
             told.add(caution)
             yield Said(caution, under=True)
     if len(findings) > MOST_OPEN:
-        yield Said(f"... and {len(findings) - MOST_OPEN} more: see the list of this stage")
+        more = len(findings) - MOST_OPEN
+        yield Said(f"... and {more} more, none worse: see the list of this stage")
 
 
 def letter(at: int) -> str:
@@ -288,13 +301,14 @@ def _pole(
     panel = Panel(after, view, pole)
     shown = [_if_near(one, panel) for one in numbered]
     drawn = elevation(
-        after, view, pole, findings=shown, dimensions=False, labels=labels, narrow=True
-    )
+        after, view, pole, findings=shown, dimensions=False, labels=labels, narrow=True,
+        reach_in=REACH_IN,  # lifts hold wires outside the arms
+    )  # fmt: skip
     was = list(_was(before, view, panel, step))
     people = list(worker_outlines(after, step, panel))
     words = [one for one in (*drawn.primitives, *people) if isinstance(one, Text)]
     words += [dimension_text(one) for one in drawn.primitives if isinstance(one, Dimension)]
-    marks = list(_letters(after.job, step, drawn, was, words, view.text_in))
+    marks = list(_letters(after, step, drawn, was, words, view.text_in))
     return Picture((*was, *drawn.primitives, *people, *marks))
 
 
@@ -345,7 +359,7 @@ def worker_outlines(scene: Scene, step: Step, panel: Panel) -> Iterator[Primitiv
 
 
 def _letters(
-    job: Job,
+    after: Scene,
     step: Step,
     drawn: Picture,
     was: Sequence[Primitive],
@@ -357,7 +371,7 @@ def _letters(
     for at, key in enumerate(dict.fromkeys(step.moves)):
         points = _points(drawn.primitives, key) or _points(was, key)
         if not points:
-            points = _points(drawn.primitives, _carrier(job, key))
+            points = _points(drawn.primitives, _carrier(after, key))
         if not points:
             continue
         name = letter(at)
@@ -382,11 +396,15 @@ def _points(primitives: Iterable[Primitive], key: str) -> list[XY]:
     ]
 
 
-def _carrier(job: Job, key: str) -> str:
-    """What a thing that is not drawn itself lies on, as cover on its wire."""
+def _carrier(after: Scene, key: str) -> str:
+    """What a thing that is not drawn itself lies on after the step, or lay on before it."""
+    job = after.job
     item = job.item_by_id.get(key)
-    hosts = [getattr(place, "host", "") for place in item.places] if item else []
-    return next((host for host in reversed(hosts) if host), "")
+    if item is None or not isinstance(after.stage, int):
+        return ""
+    stages = (after.stage, after.stage - 1)
+    hosts = (host_of(place_at(job, item, stage)) for stage in stages)
+    return next((host for host in hosts if host), "")
 
 
 def _round_about(points: Sequence[XY], text: float) -> Iterator[XY]:
@@ -435,8 +453,8 @@ def _tightest_pages(transfer: Transfer, look_deg: float, paper: Paper) -> Iterat
             nearest,
             nothing="nothing is said of it: no worker is placed in any step"),
         *section("The steps, and the worst that is said of each",
-                 [Said(f"{stage.verdict}: {stage.name}", stage.verdict)
-                  for stage in transfer.stages[1:]]),
+                 [Said(f"{stage.verdict}: {stage.name}{_no_sheet(before, stage)}", stage.verdict)
+                  for before, stage in pairwise(transfer.stages)]),
     ]  # fmt: skip
     strip = views.bounds()[1] / scale - CLEAR if least else paper.height - MARGIN
     flow = Flow(text_columns(paper, MARGIN, strip), scale, TEXT * scale)
@@ -492,7 +510,10 @@ def _row(least: Sequence[tuple[StageJudged, Finding]], view: View) -> Picture:
         # those without a line only take up the numbers before
         shown = [structs.replace(one, line=None) for _, one in least[:at]]
         shown.append(_if_near(finding, panel))
-        drawn = elevation(stage.scene, view, pole, findings=shown, dimensions=False, narrow=True)
+        drawn = elevation(
+            stage.scene, view, pole, findings=shown, dimensions=False, narrow=True,
+            reach_in=REACH_IN,
+        )  # fmt: skip
         left, low, right, _ = drawn.bounds()
         words = wrapped(f"{at + 1}: {stage.name}", right - left, size)
         drawn = drawn.with_more(

@@ -135,10 +135,13 @@ class _Writer:
         """One table, its headings again on each page."""
         wide = _widths(table, self.text, self.room)
         rows = [self._pieces(row, wide) for row in table.rows]
-        first = max((self._deep(row) for row in rows[:1]), default=0.0)
-        self._begin(table, wide, "", first)
-        for row, pieces in zip(table.rows, rows, strict=True):
-            deep = self._deep(pieces)
+        # a heading within the table stays with the row it heads
+        kept = [
+            self._deep(pieces) + (self._deep(under) if len(row) == 1 else 0.0)
+            for row, pieces, under in zip(table.rows, rows, [*rows[1:], [[""]]], strict=False)
+        ]
+        self._begin(table, wide, "", kept[0] if kept else 0.0)
+        for row, pieces, deep in zip(table.rows, rows, kept, strict=True):
             if self.y - deep < self.floor:
                 self._new_page()
                 self._begin(table, wide, ", continued", deep)

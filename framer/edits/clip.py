@@ -54,7 +54,7 @@ def copied(job: Job, keys: Iterable[str]) -> Job:
     items = [_as_new(job, key) for key in (*hosts, *taken)]
     named = {item.circuit for item in items}
     return Job(
-        f"copied from {job.name}"[:200],
+        f"copied from {job.title}"[:200],
         settings=job.settings,
         circuits=tuple(circuit for circuit in job.circuits if circuit.id in named),
         items=tuple(items),

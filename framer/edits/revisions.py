@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from msgspec.structs import replace
 
 from framer.edits.places import with_thing
 from framer.errors import EditError
+from framer.geometry.spot import Spots
 from framer.model.item import Item
 from framer.model.job import Job
+from framer.model.link import linked
 from framer.model.place import AnyPlace, Guyed, Hold, OnPole, Same, Standing, Undecided
 from framer.model.revision import Notice, Photo
 
@@ -64,6 +68,28 @@ def built_deep(job: Job, key: str, depth_in: float) -> Job:
     if length is not None and depth_in + drawn.cut_in >= length:
         raise EditError(f"{job.label(key)} would have nothing above ground at that depth")
     return _built(job, item, replace(drawn, when="built", by="crew", depth_in=depth_in))
+
+
+def as_measured(job: Job, keys: Iterable[str]) -> Job:
+    """The job with items on poles, and what follows them, built where they are now.
+
+    What is moved along its pole after that is corrected as built, and what was drawn stays.
+
+    Raises:
+        EditError: one of them is not fixed to a pole as drawn.
+    """
+    spots = Spots(job, "framed")
+    for key in dict.fromkeys(other for one in keys for other in (one, *linked(job.links, one))):
+        item = _item(job, key)
+        if any(where.when == "built" for where in item.places):
+            continue
+        up, where = spots.up_in(item), spots.places.get(key)
+        solid = spots.poles.get(getattr(where, "host", ""))
+        at = None if up is None or solid is None else solid.at("height", up)
+        if at is None:
+            raise EditError(f"{job.label(key)} is at no known height on a pole: nothing to measure")
+        job = built_at(job, key, "height", at)
+    return job
 
 
 def not_built(job: Job, key: str) -> Job:

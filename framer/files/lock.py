@@ -9,7 +9,6 @@ from __future__ import annotations
 import contextlib
 import json
 import os
-import socket
 import sys
 from collections.abc import Iterator
 from datetime import datetime
@@ -89,9 +88,15 @@ def holder(path: Path) -> str | None:
         os.close(file)
 
 
+def _host() -> str:
+    import socket  # takes a while, and opening a job needs no name of this machine
+
+    return socket.gethostname()
+
+
 def is_this_process(holder_words: str) -> bool:
     """Whether the words of `holder` are about this very process."""
-    return holder_words.startswith(f"host {socket.gethostname()}, process {os.getpid()}, ")
+    return holder_words.startswith(f"host {_host()}, process {os.getpid()}, ")
 
 
 def _held(beside: Path, path: Path) -> int:
@@ -124,7 +129,7 @@ def _sign(file: int) -> None:
         with contextlib.suppress(PermissionError):  # made by somebody else, who has seen to it
             os.fchmod(file, 0o666)  # so that others can take it over after a crash of ours
     who = {
-        "host": socket.gethostname(),
+        "host": _host(),
         "process": os.getpid(),
         "since": datetime.now().astimezone().isoformat(" ", "seconds"),
     }

@@ -16,7 +16,7 @@ from msgspec.structs import replace
 
 from framer.edits.things import new_id
 from framer.errors import FramerError, LengthError
-from framer.files.tables import TableError, TableRow, plain_heading, read_table
+from framer.files.tables import Table, TableError, TableRow, plain_heading, read_columns
 from framer.geometry.space import POINTS, azimuth_of_point
 from framer.model.faults import faults
 from framer.model.item import Item, ItemKind
@@ -88,24 +88,45 @@ def read_in(
     Args:
         job: the job; its poles, spans and circuits are what the rows refer to, by id or name.
         path: the table, CSV or XLSX, with a row of headings.
-        mapping: headings of the table and the columns they stand for, where they differ.
+        mapping: headings of the table and the columns they stand for, where they differ; empty
+            for one that is not read.
         bare: the unit of lengths written without one.
 
     Raises:
         TableError: the table cannot be read, or has no column for the kinds.
         ReadInError: rows are wrong; each is told.
     """
-    known = _known(path.name, mapping or {})
-    table = read_table(path, known)
-    used = {plain_heading(word) for key, words in known.items() for word in (key, *words)}
-    left = tuple(head for head in table.headings if head and plain_heading(head) not in used)
-    if not any("kind" in row.cells for row in table.rows):
+    table = read_columns(path)
+    return rows_in(job, table, columns_of(table, mapping or {}), bare)
+
+
+def rows_in(job: Job, table: Table, columns: Sequence[str], bare: Bare = "") -> ReadIn:
+    """A job with the rows of a table as things found.
+
+    Args:
+        job: as for `read_in`.
+        table: the table, its cells by the number of their column.
+        columns: what each of its columns is, empty for one that is not read.
+        bare: the unit of lengths written without one.
+
+    Raises:
+        TableError: two columns are the same, or none is for the kinds.
+        ReadInError: rows are wrong; each is told.
+    """
+    for at, column in enumerate(columns):
+        if column and column in columns[:at]:
+            raise TableError(table.file, 0, table.headings[at], f"a second column for {column}")
+    left = tuple(
+        head for head, column in zip(table.headings, columns, strict=True) if head and not column
+    )
+    rows = [_mapped(row, columns) for row in table.rows]
+    if "kind" not in columns:
         raise TableError(table.file, 0, "kind", "there is no such column; map one to it")
     reader = _Reader(job, bare)
     problems: list[str] = []
     # wires rest on items, and items on arms, in whatever order the rows are
     for wanted in (("arm",), None, (WIRE,)):
-        for row in table.rows:
+        for row in rows:
             if reader.is_due(row, wanted):
                 try:
                     reader.row(row)
@@ -120,24 +141,46 @@ def read_in(
     return ReadIn(reader.job, reader.items, reader.wires, left)
 
 
+def _mapped(row: TableRow, columns: Sequence[str]) -> TableRow:
+    cells = {
+        column: row.cells[str(at)]
+        for at, column in enumerate(columns)
+        if column and str(at) in row.cells
+    }
+    return TableRow(row.file, row.number, cells)
+
+
 def _row_number(problem: str) -> int:
     _, _, after = problem.partition(": row ")
     digits = after.partition(",")[0].partition(":")[0]
     return int(digits) if digits.isdecimal() else 0
 
 
-def _known(file: str, mapping: Mapping[str, str]) -> dict[str, tuple[str, ...]]:
-    """The columns with the headings they may have, those a person mapped first."""
-    known = dict(COLUMNS)
+def columns_of(table: Table, mapping: Mapping[str, str]) -> list[str]:
+    """What each column of a table is, by its heading and what a person said of it; empty: nothing.
+
+    Of several headings a column may have, the one named first counts.
+
+    Raises:
+        TableError: a person named a heading that is not there, or a column that is none.
+    """
+    plain = [plain_heading(heading) for heading in table.headings]
+    said = {plain_heading(heading): column for heading, column in mapping.items()}
     for heading, column in mapping.items():
-        if column not in known:
-            raise TableError(file, 0, heading, f"'{column}' is none of: {', '.join(COLUMNS)}")
-        known = {
-            key: tuple(word for word in words if plain_heading(word) != plain_heading(heading))
-            for key, words in known.items()
-        }
-        known[column] = (heading, *known[column])
-    return known
+        if column and column not in COLUMNS:
+            problem = f"'{column}' is none of: {', '.join(COLUMNS)}"
+            raise TableError(table.file, 0, heading, problem)
+        if plain_heading(heading) not in plain:
+            raise TableError(table.file, 0, heading, "there is no such heading")
+    names = [said.get(heading, "") for heading in plain]
+    for column, words in COLUMNS.items():
+        known = [one for one in map(plain_heading, (column, *words)) if one not in said]
+        wanted = next((one for one in known if one in plain), None)
+        if column not in names and wanted is not None:
+            # all of that heading: a second one is told
+            names = [column if one == wanted else name
+                     for one, name in zip(plain, names, strict=True)]  # fmt: skip
+    return names
 
 
 class _Reader:

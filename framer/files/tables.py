@@ -7,7 +7,7 @@ import io
 import math
 import re
 import zipfile
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeAlias
@@ -113,6 +113,24 @@ def read_table(path: Path, known: Mapping[str, Sequence[str]] | None = None) -> 
     Raises:
         TableError: the file cannot be read, has no heading row, or two columns of one name.
     """
+
+    def names_of(row: int, headings: Sequence[str]) -> Sequence[str]:
+        return _named(path.name, row, headings, known)
+
+    return _table(path, names_of)
+
+
+def read_columns(path: Path) -> Table:
+    """As `read_table`, with cells by the number of their column, counted from 0.
+
+    Raises:
+        TableError: the file cannot be read, or has no heading row.
+    """
+    return _table(path, lambda _, headings: [str(at) for at in range(len(headings))])
+
+
+def _table(path: Path, names_of: Callable[[int, Sequence[str]], Sequence[str]]) -> Table:
+    """A table whose cells have the names that are given for its row number and headings."""
     name = path.name
     ending = path.suffix.lower()
     if ending not in (".csv", ".xlsx"):
@@ -129,7 +147,7 @@ def read_table(path: Path, known: Mapping[str, Sequence[str]] | None = None) -> 
         raise TableError(name, 0, "", "is empty; expected a row of headings")
     first, heads = filled[0]
     headings = tuple("" if one is None else str(one).strip() for one in heads)
-    names = _named(name, first, headings, known)
+    names = names_of(first, headings)
     made = tuple(
         TableRow(name, number, {key: cell for key, cell in zip(names, cells, strict=False) if key})
         for number, cells in filled[1:]

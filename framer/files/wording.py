@@ -6,7 +6,6 @@ what was found from the file itself.
 
 from __future__ import annotations
 
-import difflib
 import re
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass
@@ -89,6 +88,8 @@ def nearest(name: str, known: Collection[str]) -> str:
     """A question that offers the known name nearest to an unknown one, empty when none is near."""
     if len(name) > _MOST_SHOWN:
         return ""
+    import difflib
+
     near = difflib.get_close_matches(name, known, 1, 0.75)
     return f" (did you mean {quoted(near[0])}?)" if near else ""
 

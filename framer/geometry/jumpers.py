@@ -314,11 +314,13 @@ def rolls(scene: Scene) -> Iterator[Roll]:
     fewer crossings counts. Wires one above the other are in no order across.
     """
     job, joined = scene.job, set(_joined_spans(scene))
-    for circuit in (one.id for one in job.circuits):
-        wires = {span.id: hanging(scene, span.id, circuit) for span in job.spans}
-        spans = {
-            key: {one.phase: one.across_in for one in hung} for key, hung in wires.items() if hung
-        }
+    hung: dict[str, dict[str, dict[str, float]]] = {}
+    for span in job.spans:
+        for wire in hanging(scene, span.id):
+            spans = hung.setdefault(job.wire_by_id[wire.wire].circuit, {})
+            spans.setdefault(span.id, {})[wire.phase] = wire.across_in
+    for circuit in (one.id for one in job.circuits if one.id in hung):
+        spans = hung[circuit]
         made = [
             (one, other, how)
             for of, one, other, how in sorted(joined)

@@ -16,6 +16,8 @@ from framer.geometry.space import (
     turned,
 )
 
+_PHASE = int(Tag.PHASE)
+
 
 @dataclass(frozen=True, slots=True)
 class Hanging:
@@ -28,17 +30,20 @@ class Hanging:
 
 def hanging(scene: Scene, span: str, circuit: str = "") -> tuple[Hanging, ...]:
     """The phases of a span from the left, looking along it; of one circuit where it is named."""
+    wires = scene.job.wires_of.get(span, [])
+    if circuit:
+        wires = [wire for wire in wires if wire.circuit == circuit]
+    if not wires:
+        return ()
     azimuth = scene.job.span_by_id[span].azimuth_deg
     right = toward(turned(azimuth, 90.0))
     found = []
-    for wire in scene.job.wires:
-        if wire.span != span or (circuit and wire.circuit != circuit):
+    for wire in wires:
+        part = scene.part_by_key.get(wire.id)
+        if part is None:
             continue
-        parts = scene.parts_of.get(wire.id, ())
-        if not parts:
-            continue
-        shape, solid = parts[0].shape, scene.poles.get(parts[0].pole or "")
-        if parts[0].tags & Tag.PHASE and isinstance(shape, Run) and solid is not None:
+        shape, solid = part.shape, scene.poles.get(part.pole or "")
+        if part.tags & _PHASE and isinstance(shape, Run) and solid is not None:
             across = dot(between(solid.foot, shape.p), right)
             found.append(Hanging(wire.id, wire.phase, across))
     return tuple(sorted(found, key=lambda one: (one.across_in, one.phase)))

@@ -8,6 +8,7 @@ from functools import cache
 from itertools import pairwise
 
 from framer.geometry.bores import bore_parts, factory_bore_parts
+from framer.geometry.far_end import far_plan
 from framer.geometry.jumpers import (
     JUMPERED,
     UNKNOWN_WIRE_RADIUS_IN,
@@ -19,7 +20,7 @@ from framer.geometry.jumpers import (
 from framer.geometry.potential import nodes
 from framer.geometry.sagging import least_and_most_sag
 from framer.geometry.scene import Box, Part, Run, Scene, Tag, Tube, Unplaced
-from framer.geometry.space import Point, moved, raised, toward, turned
+from framer.geometry.space import Point, moved, raised, toward
 from framer.geometry.spot import NoPlaceError, Spot, Spots
 from framer.geometry.unmoved import unmoved
 from framer.mechanics.sag import parabola_sag_in
@@ -99,7 +100,9 @@ class _Placing:
                         unplaced.append(Unplaced(thing.id, str(reason)))
         for join in job.joins:
             self._jumper(join)
-        self.parts.extend(self._nearby(near) for near in job.nearby)
+        for near in job.nearby:
+            if not self._as_before(near.id, unplaced):
+                self.parts.append(self._nearby(near))
         self.parts.extend(self.spaces)
         for bores in (bore_parts, factory_bore_parts):
             for item in job.items:
@@ -372,9 +375,9 @@ class _Placing:
         near, style = self.spots.wire_point(support, where.position)
         span = self.job.span_by_id[run.span]
         stock = stock_wire(run.part)
-        far, far_tolerance, missing_far = self._far_end(run, span, near)
-        sag, sag_tolerance = self._sag(run, span, stock)
+        far, far_tolerance, missing_far = self._far_end(run, span, near, spot.pole)
         level = math.hypot(far[0] - near[0], far[1] - near[1])
+        sag, sag_tolerance = self._sag(run, span, stock, level)
         least, most = least_and_most_sag(self.job, run, self.stage, level, sag)
         shape = Run(
             near,
@@ -440,15 +443,9 @@ class _Placing:
                 )
             )
 
-    def _far_end(self, run: Wire, span: Span, near: Point) -> tuple[Point, float, str]:
+    def _far_end(self, run: Wire, span: Span, near: Point, pole: str) -> tuple[Point, float, str]:
         """The far end of a wire, its tolerance, and what is not known about it."""
-        line = toward(span.azimuth_deg)
-        if run.far_offset_in is None:
-            x, y, _ = moved(near, line, span.length_in)
-        else:
-            right = toward(turned(span.azimuth_deg, 90.0))
-            far_pole = moved((0.0, 0.0, 0.0), line, span.length_in)
-            x, y, _ = moved(far_pole, right, run.far_offset_in)
+        x, y = far_plan(self.spots, self.stage, run, near, pole)
         read = self.job.reading(run.id, "height")
         if read is not None:
             height = read.value_in + self.spots.datum_in(read.datum)
@@ -459,7 +456,9 @@ class _Placing:
             return (x, y, near[2]), 0.0, ""
         return (x, y, span.far_grade_in + run.far_height_in), 0.0, ""
 
-    def _sag(self, run: Wire, span: Span, stock: WirePart | None) -> tuple[float | None, float]:
+    def _sag(
+        self, run: Wire, span: Span, stock: WirePart | None, level_in: float
+    ) -> tuple[float | None, float]:
         """Sag at mid-span and its tolerance; a reading beats what is typed."""
         read = self.job.reading(run.id, "sag")
         if read is not None:
@@ -469,7 +468,7 @@ class _Placing:
                 return known, 0.0
         if run.tension_lbf is None or stock is None:
             return None, 0.0
-        return parabola_sag_in(stock.weight_lb_per_ft, span.length_in, run.tension_lbf), 0.0
+        return parabola_sag_in(stock.weight_lb_per_ft, level_in, run.tension_lbf), 0.0
 
     def _nearby(self, near: NearbyWire) -> Part:
         read = self.job.reading(near.id, "height")

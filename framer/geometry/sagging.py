@@ -9,6 +9,7 @@ wherever its numbers are shown.
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 from typing import NamedTuple
 
 from msgspec import Struct
@@ -39,6 +40,10 @@ ACSR = (
 
 _FT = 12.0
 _HAIR = 1e-6
+
+# the wires of a span mostly hang alike, and hang the same under every loading
+_from_sag = lru_cache(maxsize=1024)(horizontal_from_sag)
+_changed = lru_cache(maxsize=1024)(changed_tension)
 
 
 class Hung(Struct, frozen=True):
@@ -79,7 +84,7 @@ class Hung(Struct, frozen=True):
             FormulaError: no tension comes out.
         """
         try:
-            found = changed_tension(
+            found = _changed(
                 self.tension_lbf,
                 self.ruling_in,
                 (self.bare, self.bare if load is None else load),
@@ -158,7 +163,7 @@ def level_tension(job: Job, run: Wire, span_in: float, sag_in: float | None) -> 
         if read is not None:
             temp = temp if read.temp_f is None else read.temp_f
         try:
-            tension = horizontal_from_sag(stock.weight_lb_per_ft / _FT, span_in, sag_in)
+            tension = _from_sag(stock.weight_lb_per_ft / _FT, span_in, sag_in)
         except FormulaError as error:
             return f"{label}: {error}"
         words = f"from a sag of {sag_in:.1f} in {'read' if read is not None else 'typed'}"

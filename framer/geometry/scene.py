@@ -210,11 +210,10 @@ class Scene:
 
     def take_numbers(self, before: Scene) -> None:
         """Take over the numbers of the parts that are those of a scene before this one."""
-        if len(before.parts) != len(self.parts) or "_numbers" not in before.__dict__:
-            return
-        pairs = enumerate(zip(before.parts, self.parts, strict=True))
-        rows = [row for row, (then, now) in pairs if then is not now]
-        numbers = before._numbers.copy()
+        known = {id(part): row for row, part in enumerate(before.parts)}
+        place = [known.get(id(part), -1) for part in self.parts]
+        numbers = before._numbers[place] if known else np.empty((len(place), _WIDTH))
+        rows = [row for row, then in enumerate(place) if then < 0]
         if rows:
             numbers[rows] = [_numbers_of(self.parts[row]) for row in rows]
         self.__dict__["_numbers"] = numbers
@@ -283,7 +282,7 @@ class Scene:
         bolted &= ((self.tags & int(Tag.FACTORY)) == 0) | (self.ups < top)
         unknown = bolted & np.isnan(self.ends[0][:, 0])
         order = np.where(unknown, -2, np.where(bolted, 0, -1))
-        for number in range(len(tops)):
+        for number in set(pole[order == 0].tolist()):
             of = (order == 0) & (pole == number)
             order[of] = np.unique(self.ups[of], return_inverse=True)[1]
         return pole, order

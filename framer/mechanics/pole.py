@@ -5,7 +5,6 @@ Formulas are in consistent units: inches, psi, lbf, lbf in.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from typing import Literal
 
 import numpy as np
@@ -44,6 +43,20 @@ def hollow_section_modulus(dia: float, hollow: float) -> float:
     if not 0.0 * dia <= hollow < dia:
         raise FormulaError("a hollow is smaller than its pole")
     return np.pi * (dia**4 - hollow**4) / (32.0 * dia)
+
+
+def section_area(dia: float, hollow: float = 0.0, hole: float = 0.0) -> float:
+    """Of a round section with a hollow and with a hole from face to face [in2]."""
+    if not 0.0 * dia <= hollow < dia:
+        raise FormulaError("a hollow is smaller than its pole")
+    return np.pi * (dia * dia - hollow * hollow) / 4.0 - hole * (dia - hollow)
+
+
+def twist_stress(twist: float, dia: float) -> float:
+    """Shear at the surface of a sound round section that is twisted [psi]. 16 T / pi d^3."""
+    if not dia > 0.0 * dia:
+        raise FormulaError("a thickness above zero is needed")
+    return 16.0 * twist / (np.pi * dia * dia * dia)
 
 
 def capacity(fiber_stress: float, girth: float) -> float:
@@ -143,16 +156,3 @@ def enlarged(moment: float, upright: float, buckling: float) -> float:
     if not upright < buckling:
         raise FormulaError("the load is as large as the one the pole buckles under")
     return moment / (1.0 - upright / buckling)
-
-
-def worst_height(
-    heights: Array, moment: Callable[[Array], Array], strength: Callable[[Array], Array]
-) -> tuple[float, float]:
-    """The height at which most of the strength is used, and what share [in], [1].
-
-    A pole under loads near its top breaks where it is one and a half times as thick as at the load,
-    which may be above the ground line.
-    """
-    share = moment(heights) / strength(heights)
-    at = int(np.argmax(share))
-    return float(heights[at]), float(share[at])

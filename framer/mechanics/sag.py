@@ -103,7 +103,10 @@ def horizontal_from_sag(weight: float, span: float, sag: float) -> float:
     tension: float = weight * span * span / (8.0 * sag)
     for _ in range(_STEPS):
         # the root keeps the steps from going past a slack wire's tension and back
-        tension = tension * (catenary_sag(weight, span, tension) / sag) ** 0.5
+        nearer = tension * (catenary_sag(weight, span, tension) / sag) ** 0.5
+        if nearer == tension:
+            break
+        tension = nearer
     return tension
 
 
@@ -198,7 +201,10 @@ def _only_root(b: float, c: float) -> float:
     # beyond the root the cubic bends up, so Newton's steps come down to it and never past it
     x: float = max(-b, 0.0) + c ** (1.0 / 3.0)
     for _ in range(_STEPS):
-        x -= (x * x * (x + b) - c) / (x * (3.0 * x + 2.0 * b))
+        lower = x - (x * x * (x + b) - c) / (x * (3.0 * x + 2.0 * b))
+        if lower == x:
+            break
+        x = lower
     return x
 
 

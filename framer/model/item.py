@@ -64,6 +64,8 @@ class Item(Struct, frozen=True, forbid_unknown_fields=True):
     this one takes over from. `rating` is what a support takes from a wire, `condition` what a
     found thing was seen to be, empty when nobody looked. `weight_lb` is what it was weighed at or
     its tag says; `slack_in` how far a riser, ground wire or cable can be moved without a new piece.
+    `rated_lbf` is what an insulator is rated to break at, instead of its stock part's rating:
+    sideways at the wire where it stands, along its axis where it hangs or is strung out.
     """
 
     id: str
@@ -81,3 +83,4 @@ class Item(Struct, frozen=True, forbid_unknown_fields=True):
     condition: Literal["", "sound", "poor"] = ""
     weight_lb: Pounds | None = None
     slack_in: Distance | None = None
+    rated_lbf: Pounds | None = None

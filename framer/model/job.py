@@ -8,6 +8,7 @@ from typing import Annotated, Literal, TypeAlias
 
 from msgspec import Meta, Struct
 
+from framer.model.guide import Guide
 from framer.model.item import Item
 from framer.model.line import Circuit, Join, Kilovolts, LimitLine, NearbyWire, Span, Wire
 from framer.model.link import Link
@@ -15,9 +16,18 @@ from framer.model.place import Distance, Offset
 from framer.model.reading import AT_HEIGHTS, Reading, What
 from framer.model.revision import Notice, Photo, Revision, Signed
 from framer.model.step import Hold, LimitBetween, Step
+from framer.model.words import plain
 
 Thing: TypeAlias = Item | Wire | Join
 """Whatever goes through a chain of places."""
+
+
+Factor = Annotated[float, Meta(ge=0.0, le=20.0)]
+Share = Annotated[float, Meta(gt=0.0, le=1.0)]
+
+
+MOST_LABEL = 120
+"""Letters of a name in a sentence; more would push its numbers out of sight."""
 
 
 class Settings(Struct, frozen=True, forbid_unknown_fields=True):
@@ -42,9 +52,11 @@ class Settings(Struct, frozen=True, forbid_unknown_fields=True):
     50 ft and of longer ones (ANSI O5.1 from memory, plus or minus 2 in; other texts say 2 in more).
     `loading`: the district whose ice and wind the pole is loaded with, an id of
     resources/strength/loading.toml, or "typed" for `typed_ice_in` and the other three; empty for
-    none. `extreme_wind_mph` adds that wind without ice. `strength_method` and `strength_grade` say
-    by what factors the strength is judged, ids in resources/strength/methods; without them it is
-    not. `tension_temp_f`: how warm the bare wire is at the tensions and sags given.
+    none. `extreme_wind_mph` adds that wind without ice, `extreme_wind_by` says whether its pressure
+    changes with height and gusts. `strength_method` and `strength_grade` say by what factors the
+    strength is judged, ids in resources/strength/methods, or "typed" for the factors typed here;
+    without them it is not. `person_lbf`: a person at the end of every arm, where the method does
+    not ask for more. `tension_temp_f`: how warm the bare wire is at the tensions and sags given.
     `sag_from`: whether the least and most sag of a wire are those typed, or, where none is typed,
     reckoned from its tension at `cold_temp_f` and `hot_temp_f` and under ice of `sag_ice_in` at
     32 degrees F, where these are given. `arm_species`: the timber of wood arms whose stock part
@@ -52,7 +64,8 @@ class Settings(Struct, frozen=True, forbid_unknown_fields=True):
     `one_person_lb`, `handline_lb`: the most this crew has one person lift, and a handline;
     `pole_factor`: how many times what is on it the old pole must stand; `swing_in`,
     `setting_keep_in`: how far wires and pole may swing to each side, and what stays free on each
-    side, while a pole goes up between wires. `None`: the crew has typed none.
+    side, while a pole goes up between wires; `auger_in`, `soil_in`: the auger's diameter, and the
+    undisturbed soil left between its hole and a pole that stands. `None`: the crew has typed none.
     """
 
     units: Literal["ft-in", "metric"] = "ft-in"
@@ -78,8 +91,18 @@ class Settings(Struct, frozen=True, forbid_unknown_fields=True):
     typed_flat_wind_psf: Annotated[float, Meta(ge=0.0, le=200.0)] | None = None
     typed_temp_f: Annotated[float, Meta(ge=-80.0, le=200.0)] | None = None
     extreme_wind_mph: Annotated[float, Meta(gt=0.0, le=250.0)] | None = None
+    extreme_wind_by: Literal["pressure", "height and gust"] = "pressure"
     strength_method: str = ""
     strength_grade: str = ""
+    typed_wind_factor: Factor | None = None
+    typed_tension_factor: Factor | None = None
+    typed_weight_factor: Factor | None = None
+    typed_extreme_factor: Factor | None = None
+    typed_wood_share: Share | None = None
+    typed_guy_share: Share | None = None
+    typed_anchor_share: Share | None = None
+    typed_insulator_share: Share | None = None
+    person_lbf: Annotated[float, Meta(gt=0.0, le=5_000.0)] | None = None
     tension_temp_f: Annotated[float, Meta(ge=-80.0, le=250.0)] = 60.0
     sag_from: Literal["typed", "computed"] = "typed"
     hot_temp_f: Annotated[float, Meta(ge=-80.0, le=500.0)] | None = None
@@ -91,6 +114,8 @@ class Settings(Struct, frozen=True, forbid_unknown_fields=True):
     pole_factor: Annotated[float, Meta(gt=0.0, le=20.0)] | None = None
     swing_in: Distance | None = None
     setting_keep_in: Distance | None = None
+    auger_in: Annotated[float, Meta(gt=0.0, le=120.0)] | None = None
+    soil_in: Distance | None = None
 
 
 class Waiver(Struct, frozen=True, forbid_unknown_fields=True):
@@ -150,6 +175,7 @@ class Job(Struct, frozen=True, forbid_unknown_fields=True, dict=True):
     signed: Signed | None = None
     notices: tuple[Notice, ...] = ()
     photos: tuple[Photo, ...] = ()
+    guides: tuple[Guide, ...] = ()
 
     @cached_property
     def circuit_by_id(self) -> dict[str, Circuit]:
@@ -170,6 +196,14 @@ class Job(Struct, frozen=True, forbid_unknown_fields=True, dict=True):
     def wire_by_id(self) -> dict[str, Wire]:
         """Wires by id."""
         return {wire.id: wire for wire in self.wires}
+
+    @cached_property
+    def wires_of(self) -> dict[str, list[Wire]]:
+        """Wires by the span they are of."""
+        wires: dict[str, list[Wire]] = {}
+        for wire in self.wires:
+            wires.setdefault(wire.span, []).append(wire)
+        return wires
 
     @cached_property
     def thing_by_id(self) -> dict[str, Thing]:
@@ -227,8 +261,21 @@ class Job(Struct, frozen=True, forbid_unknown_fields=True, dict=True):
                     latest[height] = reading
         return tuple(latest[height] for height in sorted(latest))
 
+    @property
+    def title(self) -> str:
+        """The name of the job on one line."""
+        return plain(self.name)
+
     def label(self, key: str) -> str:
-        """The name a person would use for the thing, span, circuit or nearby wire with this id."""
+        """The name a person would use for the thing, span, circuit or nearby wire with this id.
+
+        It is on one line, cut where it is far too long to be read; what would move or turn the
+        words after it is left out.
+        """
+        label = plain(self._label(key))
+        return label if len(label) <= MOST_LABEL else f"{label[: MOST_LABEL - 3].rstrip()}..."
+
+    def _label(self, key: str) -> str:
         named: Item | Circuit | None = self.item_by_id.get(key) or self.circuit_by_id.get(key)
         if named is not None:
             return named.name or named.id
@@ -238,5 +285,18 @@ class Job(Struct, frozen=True, forbid_unknown_fields=True, dict=True):
             span = self.span_by_id.get(wire.span)
             toward = f" to {span.toward}" if span else ""
             return f"{wire.phase} of {circuit.name if circuit else wire.circuit}{toward}"
+        join = self.thing_by_id.get(key)
+        if isinstance(join, Join):
+            return self._jumper(join)
         others: tuple[NearbyWire | LimitLine, ...] = (*self.nearby, *self.limits)
         return next((other.name for other in others if other.id == key), key)
+
+    def _jumper(self, join: Join) -> str:
+        phases, ends = [], []
+        for end in (join.a, join.b):
+            wire = self.wire_by_id.get(end)
+            span = self.span_by_id.get(wire.span) if wire else None
+            phases += [wire.phase] if wire else []
+            ends.append(span.toward if span else self._label(end))
+        letters = "/".join(dict.fromkeys(phases))
+        return f"jumper {letters} from {ends[0]} to {ends[1]}".replace("  ", " ")

@@ -65,8 +65,8 @@ class Wire(Struct, frozen=True, forbid_unknown_fields=True):
     """One conductor or cable in one span; its near end rests on an item, stage by stage.
 
     `far_height_in` is its height above grade at the far pole, or "level" for as high as here.
-    `far_offset_in` is how far its far end lies to the right of the span's own line, seen from
-    here; left out, the wire runs parallel to the span.
+    `far_offset_in` is how far its far end lies to the right of the span's own line from the job's
+    origin; left out, it ends where it did as found (geometry/far_end.py), else runs parallel.
     Sag comes from `sag_in` (else the span's, else `tension_lbf` with the weight from stock);
     `sag_cold_in` and `sag_hot_in` are the least and the most it will ever have. `tension_lbf` is
     that of the bare wire at the job's `tension_temp_f`, `loaded_tension_lbf` that under the job's
@@ -104,7 +104,8 @@ class Join(Struct, frozen=True, forbid_unknown_fields=True):
 
     `a_live`, `b_live` say which of an item's exposed live points the end is on, counted from 1 as
     in its stock part; left out, its only one. `tail_in` is how far the free end of the jumper
-    reaches from the clamp that holds the other while it is made or opened.
+    reaches from the clamp that holds the other while it is made or opened. `phases_proved` is who
+    proved the phases of both ends, and how; empty when nobody has.
     """
 
     id: str
@@ -116,6 +117,7 @@ class Join(Struct, frozen=True, forbid_unknown_fields=True):
     b_live: LiveNumber | None = None
     note: str = ""
     tail_in: Distance | None = None
+    phases_proved: str = ""
 
 
 class NearbyWire(Struct, frozen=True, forbid_unknown_fields=True):

@@ -24,6 +24,7 @@ from framer.model.place import (
     Standing,
     Undecided,
 )
+from framer.model.words import plain
 
 Stage: TypeAlias = Literal["found", "framed"] | int
 Fate = Literal[
@@ -43,7 +44,7 @@ def stage_name(job: Job, stage: Stage) -> str:
         return "as framed"
     if not 0 <= stage <= len(job.steps):
         raise UnknownNameError("step", str(stage))
-    return "as found" if stage == 0 else f"after step {stage}: {job.steps[stage - 1].title}"
+    return "as found" if stage == 0 else f"after step {stage}: {plain(job.steps[stage - 1].title)}"
 
 
 def crew_leaves(job: Job, stage: Stage) -> bool:

@@ -86,7 +86,8 @@ class Step(Struct, frozen=True, forbid_unknown_fields=True):
     `to` says, in the order of `moves`, which place of its chain each goes to, the first being 1, so
     that steps can change their order and still mean the same; empty for the next one each. After a
     step with `crew_leaves` nobody is at the pole any more, as after the last step, and before one
-    by others or on a later day; such a stage is judged like a finished pole.
+    by others or on a later day; such a stage is judged like a finished pole. `drop_deg` is the side
+    of the pole on which a piece sawn off its top comes down; `None` when nobody said.
     """
 
     id: str
@@ -99,6 +100,7 @@ class Step(Struct, frozen=True, forbid_unknown_fields=True):
     crew_leaves: bool = False
     to: tuple[Annotated[int, Meta(ge=1, le=1_000)], ...] = ()
     boom: Boom | None = None
+    drop_deg: Azimuth | None = None
 
     @property
     def goes(self) -> tuple[tuple[str, int | None], ...]:

@@ -22,6 +22,7 @@ from framer.drawing.picture import (
     XY,
     Circle,
     Dimension,
+    Image,
     Line,
     Path,
     Picture,
@@ -31,9 +32,12 @@ from framer.drawing.picture import (
 )
 from framer.drawing.sheet import Sheet
 from framer.drawing.style import STYLES, StyleName
+from framer.errors import FramerError
+from framer.files.images import pixels_of
 from framer.files.whole import write_whole
 from framer.model.job import Job
 from framer.sheets.dimension import TICK, dimension_strokes
+from framer.sheets.image import not_there
 from framer.sheets.versions import Version
 
 TEXT_STYLE = "PLAIN"
@@ -68,6 +72,8 @@ def drawing(sheet: Sheet, version: Version = "R2010") -> Any:
         _layer(document, name, sheet.scale)
     _dimension_style(document, sheet)
     space = document.modelspace()
+    for image in sheet.picture.images:
+        _image(document, sheet, image)
     for primitive in sheet.picture.primitives:
         if isinstance(primitive, Path | Circle) and primitive.fill == "solid":
             _hatch(space, primitive)
@@ -84,6 +90,30 @@ def drawing(sheet: Sheet, version: Version = "R2010") -> Any:
     _paper_space(document, sheet)
     document.header["$EXTMIN"], document.header["$EXTMAX"] = (0, 0, 0), (width, height, 0)
     return document
+
+
+def _image(document: Any, sheet: Sheet, image: Image) -> None:
+    """An image by the path of its file from the folder of the job; whole, for it is not cut off.
+
+    A program that has the drawing beside the job shows it; its place is framed where it has not.
+    """
+    space = document.modelspace()
+    if STYLES["guide"].layer not in document.layers:
+        _layer(document, "guide", sheet.scale)
+    try:
+        pixels = pixels_of(image.path, sheet.folder)
+    except FramerError as reason:
+        for primitive in not_there(sheet, image, reason):
+            _add(space, primitive)
+        return
+    left, low, right, top = image.box
+    made = space.add_image(
+        document.add_image_def(image.path, pixels),
+        (left, low),
+        (right - left, top - low),
+        dxfattribs={"layer": STYLES["guide"].layer},
+    )
+    made.dxf.fade = round(100 * image.faded)
 
 
 def _paper_space(document: Any, sheet: Sheet) -> None:

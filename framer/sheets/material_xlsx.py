@@ -35,8 +35,8 @@ def _sheet(listed: MaterialList, section: Section) -> SheetTable:
     fates = _FATES[section]
     back = section == "returns and salvage"
     columns = [
-        Column("group", width=15),
-        Column("name", width=32),
+        Column("group", width=20),
+        Column("name", width=36),
         Column("part", width=18),
         Column("stock number"),
         Column("unit", width=6),

@@ -3,20 +3,33 @@
 from __future__ import annotations
 
 import io
+import unicodedata
+from collections.abc import Container
 from functools import cache
 from pathlib import Path as FilePath
 from typing import Any
 
 from framer.drawing.lettering import CAPITAL
-from framer.drawing.picture import Circle, Line, Path, Primitive, Text
-from framer.drawing.sheet import Sheet
+from framer.drawing.picture import Circle, Dimension, Image, Line, Path, Primitive, Text
+from framer.drawing.sheet import MARGIN, Sheet
 from framer.drawing.style import STYLES
+from framer.errors import FramerError
 from framer.files.whole import write_whole
 from framer.sheets.dimension import dimension_strokes
+from framer.sheets.image import image_bytes, not_there
 
 POINTS_PER_INCH = 72.0
 FONT = "Vera"
 """Bitstream Vera Sans, which comes with reportlab."""
+
+LOST = "Some letters of names have no shape in the font of this print: each is printed as ?."
+"""Said on every page that lacks letters."""
+
+NOTE_IN = 0.08
+"""Height of its capitals on paper, inches."""
+
+_ALIKE = str.maketrans({"\u2032": "'", "\u2033": '"', "\u2212": "-", "\u2010": "-", "\u2011": "-"})
+"""Letters the font lacks that look like others it has: primes, minus and hyphens."""
 
 
 def write_pdf(sheets: tuple[Sheet, ...], path: FilePath) -> None:
@@ -47,12 +60,31 @@ def pdf_bytes(sheets: tuple[Sheet, ...]) -> bytes:
         size = (sheet.paper.width * POINTS_PER_INCH, sheet.paper.height * POINTS_PER_INCH)
         canvas.setPageSize(size)
         canvas.saveState()
+        for image in sheet.picture.images:
+            _image(canvas, sheet, image)
         for primitive in sheet.picture.primitives:
             _draw(canvas, primitive, POINTS_PER_INCH / sheet.scale)
+        _note(canvas, sheet)
         canvas.restoreState()
         canvas.showPage()
     canvas.save()
     return buffer.getvalue()
+
+
+def _image(canvas: Any, sheet: Sheet, image: Image) -> None:
+    """What is seen of an image, or why it is not printed."""
+    from reportlab.lib.utils import ImageReader
+
+    scale = POINTS_PER_INCH / sheet.scale
+    try:
+        data = image_bytes(sheet, image)
+    except FramerError as reason:
+        for primitive in not_there(sheet, image, reason):
+            _draw(canvas, primitive, scale)
+        return
+    left, low, right, top = (value * scale for value in image.clip)
+    reader = ImageReader(io.BytesIO(data))
+    canvas.drawImage(reader, left, low, right - left, top - low)
 
 
 def _pen(canvas: Any, primitive: Primitive) -> None:
@@ -115,7 +147,29 @@ def _text(canvas: Any, text: Text, scale: float) -> None:
 
 def _printable(text: str) -> str:
     """The text with a question mark for each letter the font does not have."""
+    if text.isascii() and text.isprintable():
+        return text
+    whole = unicodedata.normalize("NFC", text).translate(_ALIKE)
+    return "".join(letter if ord(letter) in _shapes() else "?" for letter in whole)
+
+
+def _shapes() -> Container[int]:
+    """Codes of all letters the font has a shape for."""
     from reportlab.pdfbase import pdfmetrics
 
-    known = pdfmetrics.getFont(_font()).face.charToGlyph
-    return "".join(letter if ord(letter) in known else "?" for letter in text)
+    shapes: Container[int] = pdfmetrics.getFont(_font()).face.charToGlyph
+    return shapes
+
+
+def _note(canvas: Any, sheet: Sheet) -> None:
+    """Say in the margin that letters of names were lost, where some were."""
+    texts = (
+        one.text
+        for stroke in sheet.picture.primitives
+        for one in (dimension_strokes(stroke) if isinstance(stroke, Dimension) else (stroke,))
+        if isinstance(one, Text)
+    )
+    if any(_printable(text).count("?") > text.count("?") for text in texts):
+        at = (MARGIN * sheet.scale, 0.4 * MARGIN * sheet.scale)
+        note = Text(at, LOST, NOTE_IN * sheet.scale, "label")
+        _draw(canvas, note, POINTS_PER_INCH / sheet.scale)

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import base64
 from collections.abc import Iterator
 from pathlib import Path as FilePath
 from xml.sax.saxutils import escape, quoteattr
 
 from framer.drawing.lettering import CAPITAL, text_width
-from framer.drawing.picture import Circle, Line, Path, Primitive, Text
+from framer.drawing.picture import Circle, Image, Line, Path, Primitive, Text
 from framer.drawing.sheet import Sheet
 from framer.drawing.style import STYLES, StyleName
+from framer.errors import FramerError
 from framer.files.whole import write_whole
+from framer.model.words import left_to_right
 from framer.sheets.dimension import dimension_strokes
+from framer.sheets.image import image_bytes, not_there
 
 FONTS = "'Bitstream Vera Sans', 'DejaVu Sans', Verdana, sans-serif"
 """Alike in shape; whichever is there is set to the width of the first."""
@@ -36,6 +40,8 @@ def svg_bytes(sheet: Sheet) -> bytes:
         f'<rect width="{_n(wide)}" height="{_n(high)}" fill="#ffffff"/>',
     ]
     pen = _Pen(MM / sheet.scale, high)
+    for image in sheet.picture.images:
+        lines.extend(pen.image(sheet, image))
     for primitive in sheet.picture.primitives:
         lines.extend(pen.drawn(primitive))
     lines.append("</svg>\n")
@@ -65,6 +71,22 @@ class _Pen:
     def at(self, point: tuple[float, float]) -> tuple[str, str]:
         """A point on the page, as written."""
         return _n(point[0] * self.scale), _n(self.high - point[1] * self.scale)
+
+    def image(self, sheet: Sheet, image: Image) -> Iterator[str]:
+        """What is seen of an image, inside the file, or why it is not there."""
+        try:
+            data = base64.b64encode(image_bytes(sheet, image)).decode("ascii")
+        except FramerError as reason:
+            for primitive in not_there(sheet, image, reason):
+                yield from self.drawn(primitive)
+            return
+        left, low, right, top = image.clip
+        x, y = self.at((left, top))
+        wide, high = _n((right - left) * self.scale), _n((top - low) * self.scale)
+        yield (
+            f'<image x="{x}" y="{y}" width="{wide}" height="{high}" preserveAspectRatio="none" '
+            f'href="data:image/jpeg;base64,{data}"/>'
+        )
 
     def drawn(self, one: Primitive) -> Iterator[str]:
         """The elements of one primitive."""
@@ -108,5 +130,5 @@ class _Pen:
         return (
             f'<text x="{x}" y="{y}" font-size="{_n(size)}" text-anchor="{anchor}"{length} '
             f'fill="{_colour(one.style)}" xml:space="preserve"{turn}{self._owner(one)}>'
-            f"{escape(words)}</text>"
+            f"{escape(left_to_right(words))}</text>"
         )

@@ -6,10 +6,10 @@ Text is only ever text: a name that begins with = is no formula. Equal tables ar
 from __future__ import annotations
 
 import io
-import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
+from textwrap import wrap
 from typing import Literal, TypeAlias
 
 Cell: TypeAlias = str | float | None
@@ -27,6 +27,12 @@ _FORMATS: dict[Kind, str] = {
 _WIDTHS: dict[Kind, float] = {
     "text": 14.0, "long": 52.0, "count": 10.0, "weight": 10.0, "money": 11.0, "days": 9.0,
 }  # fmt: skip
+_TEXT = {"align": "left", "indent": 1}
+"""Keeps text off the numbers of the column before."""
+
+_TEXT_INDENT = 1.5
+"""What that takes of a column, characters."""
+
 _LINE_POINTS = 15.0
 _MOST_LINES = 27
 """A row of a spreadsheet is at most 409 points high."""
@@ -79,12 +85,17 @@ def workbook(title: str, sheets: Sequence[SheetTable], day: str = "") -> bytes:
     stamp = book.add_format({"bold": True, "font_color": "#C00000", "text_wrap": True})
     top_line = {"bold": True, "bottom": 1, "text_wrap": True, "valign": "bottom"}
     heads = {
-        kind: book.add_format({**top_line, "align": "left" if shown == "@" else "right"})
+        kind: book.add_format({**top_line, **(_TEXT if shown == "@" else {"align": "right"})})
         for kind, shown in _FORMATS.items()
     }
     cells = {
         kind: book.add_format(
-            {"num_format": shown, "valign": "top", "text_wrap": kind in ("text", "long")}
+            {
+                "num_format": shown,
+                "valign": "top",
+                "text_wrap": kind in ("text", "long"),
+                **(_TEXT if shown == "@" else {}),
+            }
         )
         for kind, shown in _FORMATS.items()
     }
@@ -133,8 +144,10 @@ def _lines(columns: Sequence[Column], values: Sequence[Cell]) -> int:
     most = 1
     for column, value in zip(columns, values, strict=True):
         if isinstance(value, str):
-            each = max(1.0, 1.2 * _width(column))
-            most = max(most, sum(math.ceil(max(1, len(one)) / each) for one in value.split("\n")))
+            # fonts differ; a line too many is better than one that is hidden
+            share = 1.2 if column.kind == "long" else 1.05
+            each = max(1, round(share * (_width(column) - _TEXT_INDENT)))
+            most = max(most, sum(len(wrap(one, each)) or 1 for one in value.split("\n")))
     return min(most, _MOST_LINES)
 
 

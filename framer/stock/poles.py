@@ -109,6 +109,18 @@ def pole_size(species: str, length_in: float, pole_class: str) -> PoleSize:
     return size
 
 
+def classes_weakest_first(species: str, length_in: float) -> list[PoleSize]:
+    """The classes in which a length of a species is listed, the thinnest first."""
+    return sorted(
+        (
+            size
+            for size in pole_sizes().values()
+            if size.species == species and abs(12.0 * size.length_ft - length_in) < 1e-6
+        ),
+        key=lambda size: (size.girth_6ft_in, size.girth_top_in),
+    )
+
+
 def ten_percent_depth_in(length_in: float) -> float:
     """Ten percent of the length plus 2 ft, never less than 5 ft.
 

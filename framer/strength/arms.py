@@ -16,7 +16,7 @@ from typing import NamedTuple
 from msgspec.structs import replace
 
 from framer.errors import FormulaError, UnknownNameError
-from framer.geometry.scene import Box, Part, Scene, Tag
+from framer.geometry.scene import Box, Scene, Tag
 from framer.geometry.space import Point
 from framer.mechanics.arm import (
     overhang_moment,
@@ -31,10 +31,11 @@ from framer.stock.catalogue import catalogue
 from framer.stock.part import ArmPart, BracePart
 from framer.stock.source import Source
 from framer.strength.data import Loading
-from framer.strength.fittings import ArmWood, Person, arm_woods, fittings
+from framer.strength.fittings import ArmWood, Person, arm_woods
 from framer.strength.loads import Loads, loads
 from framer.strength.member import Judged
 from framer.strength.method import Asked, Grade, Method, asked
+from framer.strength.typed import person_on_arm
 
 PIN_HOLE_IN = 0.6875
 """Upright hole of a pin where the stock part does not say it: for a 5/8 in shank, from memory."""
@@ -53,6 +54,8 @@ LASTING = Loading(
 )
 """What an arm carries for years."""
 
+_OWNERS = "what sits on arms"
+_BRACE = int(Tag.BRACE)
 _HAIR = 1e-6
 _SMALL_TURN_LBF_IN = 600.0
 """A turning moment that friction under the bolt's washer can be trusted with: 50 lbf ft, house."""
@@ -209,7 +212,7 @@ def judged_arms(scene: Scene, method: Method, grade: Grade, carried: Loads) -> I
     lasting = None
     if method.id == "go95" and not carried.case.is_extreme:
         lasting = loads(scene, carried.pole, LASTING)
-    person = next((one for one in fittings().persons if one.method == method.id), None)
+    person = person_on_arm(method, scene.job.settings)
     for frame in frames:
         arm = _Arm(scene, frame, want, carried)
         yield from arm.judged(person if not carried.case.is_extreme else None)
@@ -252,29 +255,35 @@ def _frames(scene: Scene, pole: str) -> Iterator[_Frame]:
             yield _Frame(item, stock, bolt, along, shape.v, braces.get(item.id))
 
 
+def _owners_on(scene: Scene) -> dict[str, frozenset[str]]:
+    """What sits on each arm, braces apart; kept with the scene."""
+    kept: dict[str, frozenset[str]] | None = scene.kept.get(_OWNERS)
+    if kept is None:
+        found: dict[str, set[str]] = {}
+        for part in scene.bodies:
+            if part.level and not part.tags & _BRACE:
+                found.setdefault(part.level, set()).add(part.owner)
+        kept = scene.kept[_OWNERS] = {key: frozenset(some) for key, some in found.items()}
+    return kept
+
+
 class _Arm:
     """One arm under one loading."""
 
     def __init__(self, scene: Scene, frame: _Frame, want: Asked, carried: Loads) -> None:
         self.scene, self.frame, self.want, self.carried = scene, frame, want, carried
         self.name = scene.job.label(frame.item.id)
+        self.here = _owners_on(scene).get(frame.item.id, frozenset())
         self.loads = list(self._loads())
         self.wood, self.assumed = self._timber()
         self.missing = self._missing()
-
-    def _on(self, owner: str) -> Part | None:
-        """The part of an owner that sits on this arm."""
-        for part in self.scene.parts_of.get(owner, ()):
-            if part.level == self.frame.item.id and not part.tags & Tag.BRACE:
-                return part
-        return None
 
     def _loads(self) -> Iterator[ArmLoad]:
         frame, foot = self.frame, self.scene.poles[self.carried.pole].foot
         joined: dict[tuple[str, float], list[float]] = {}
         for pull in self.carried.steady:
             own = pull.owner == frame.item.id
-            if not own and self._on(pull.owner) is None:
+            if not own and pull.owner not in self.here:
                 continue
             at = (foot[0] + pull.east_in - frame.bolt[0], foot[1] + pull.north_in - frame.bolt[1])
             out = at[0] * frame.along[0] + at[1] * frame.along[1]
@@ -290,7 +299,7 @@ class _Arm:
             one[0] += pull.down_lbf * self.want.vertical
             one[1] += level * self.want.tension
         for gust in self.carried.gusts:
-            if gust.kind != "wind on wire" or self._on(gust.owner) is None:
+            if gust.kind != "wind on wire" or gust.owner not in self.here:
                 continue
             at = (foot[0] + gust.east_in - frame.bolt[0], foot[1] + gust.north_in - frame.bolt[1])
             out = at[0] * frame.along[0] + at[1] * frame.along[1]
@@ -320,13 +329,13 @@ class _Arm:
             return self.want.missing
         strung = {one.key for one in self.carried.strung}
         for run in job.wires:
-            if self._on(run.id) is not None and run.id not in strung:
+            if run.id in self.here and run.id not in strung:
                 label = job.label(run.id)
                 return next((one for one in self.carried.missing if label in one), "") or (
                     f"tension of {label} not known"
                 )
         for item in job.items:
-            if item.kind in ("transformer", "equipment") and self._on(item.id) is not None:
+            if item.kind in ("transformer", "equipment") and item.id in self.here:
                 label = job.label(item.id)
                 for one in self.carried.missing:
                     if label in one:

@@ -10,20 +10,25 @@ from framer.errors import FramerError
 from framer.geometry.scene import Scene
 from framer.geometry.space import compass
 from framer.model.stage import stage_name
+from framer.strength.asked import unjudged
+from framer.strength.choice import strand_choices
 from framer.strength.data import Loading
-from framer.strength.findings import chosen_method, unjudged
-from framer.strength.guys import advice, smallest_strand
+from framer.strength.findings import chosen_method
+from framer.strength.guys import advice
 from framer.strength.loads import Loads, Pull, cases
 from framer.strength.member import About, Judged
 from framer.strength.members import judged_members
-from framer.strength.method import Grade, Method, asked
+from framer.strength.method import Grade, Method
 from framer.strength.pole import PoleStrength, feet, moment_text, stands
+from framer.strength.sagging import told_sags
 
 AID = "Drafting aid: to be verified by a licensed engineer."
 
 NOT_COUNTED = (
-    "Not counted: twist of pole and arms, wind on arms in their own stress, broken wires, loads "
-    "while work goes on, fatigue, grips and attachments of guys, the ground the pole stands in."
+    "Not counted: twist of arms, ice on anything but wires (the NESC asks it of wires only, from "
+    "memory), wind on arms in their own stress, the push along a pole without guys, broken wires, "
+    "loads while work goes on, fatigue, grips and attachments of guys, the ground the pole stands "
+    "in. Twist of a pole is told and not judged."
 )
 
 _FT = 12.0
@@ -108,6 +113,9 @@ def calculation(
             if (lines := list(_members([one for one in judged if one.about in abouts])))
         ),
     ]
+    hanging = list(_hanging(scene, pole, case))
+    if hanging:
+        sections.append(Section("Sag and blow-out", tuple(hanging)))
     hints = list(_advice(found, chosen, grade))
     if hints:
         sections.append(Section("Where a guy would best go", tuple(hints)))
@@ -127,8 +135,8 @@ def _given(scene: Scene, found: PoleStrength, chosen: Method) -> Iterator[Line]:
     at_ground = "not known" if girth is None else f"{girth:.1f} in ({solid.girth_from})"
     parts.append(f"girth at the ground line {at_ground}")
     yield Line(f"{stage_name(job, scene.stage)}: {', '.join(parts)}")
-    wind = f"{case.wind_psf:g} psf{case.how('wind_psf')} on round things"
-    flat = f"{case.flat_wind_psf:g} psf{case.how('flat_wind_psf')} on flat ones"
+    wind = f"{case.wind_psf:.4g} psf{case.how('wind_psf')} on round things"
+    flat = f"{case.flat_wind_psf:.4g} psf{case.how('flat_wind_psf')} on flat ones"
     yield Line(f"{case.name}: {case.ice_in:g} in of ice, {wind}, {flat}, {case.temp_f:g} F")
     constant = case.constant_lb_per_ft
     if constant:
@@ -225,21 +233,21 @@ def _members(judged: Sequence[Judged]) -> Iterator[Line]:
             told.add(line)
 
 
+def _hanging(scene: Scene, pole: str, case: Loading) -> Iterator[Line]:
+    for names, lines in told_sags(scene, (case,), pole):
+        yield Line(names)
+        for words in lines:
+            yield Line(words, 1)
+
+
 def _advice(found: PoleStrength, chosen: Method, grade: Grade) -> Iterator[Line]:
     hint = advice(found.loads.steady)
     if hint is None:
         return
     for words in hint.words:
         yield Line(words)
-    share = asked(chosen, grade, found.case, "guy").share
-    for one in found.guys:
-        if share is None or one.level_lbf <= 0.0:
-            continue
-        strand = smallest_strand(one.tension_lbf, share)
-        yield Line(
-            f"{one.guy.name}: the weakest strand in stock that holds it is "
-            f"{strand.name if strand else 'none'}"
-        )
+    for one in strand_choices([found], chosen, grade):
+        yield Line(f"Strand: {one.words}")
 
 
 def _open(found: PoleStrength) -> Iterator[Line]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import NamedTuple
 
 from msgspec.structs import replace
@@ -12,11 +13,28 @@ from framer.geometry.placing import place
 from framer.model.job import Job
 from framer.model.reading import AT_HEIGHTS
 from framer.model.stage import Stage
-from framer.stock.poles import PoleSize, pole_sizes
-from framer.strength.findings import chosen_method, pole_findings, unjudged
+from framer.stock.part import GuyPart
+from framer.stock.poles import PoleSize, classes_weakest_first
+from framer.strength.asked import unjudged
+from framer.strength.findings import chosen_method, pole_findings
+from framer.strength.guys import smallest_strand
 from framer.strength.loads import cases
-from framer.strength.method import methods
-from framer.strength.pole import stands
+from framer.strength.method import Grade, Method, asked, methods
+from framer.strength.pole import PoleStrength, stands
+
+
+class StrandChoice(NamedTuple):
+    """The weakest strand in stock that holds a guy.
+
+    Attributes:
+        guy: id of the guy.
+        strand: the strand, `None` where none holds or nothing can be said.
+        words: the answer.
+    """
+
+    guy: str
+    strand: GuyPart | None
+    words: str
 
 
 class ClassChoice(NamedTuple):
@@ -27,12 +45,14 @@ class ClassChoice(NamedTuple):
         words: the answer in a sentence.
         findings: of that class; where none stands, of the largest that was tried.
         is_open: whether nothing can be said.
+        strands: the weakest strand in stock for each of its guys.
     """
 
     pole_class: str
     words: str
     findings: tuple[Finding, ...] = ()
     is_open: bool = False
+    strands: tuple[StrandChoice, ...] = ()
 
     @property
     def stands(self) -> bool:
@@ -87,7 +107,7 @@ def smallest_class(
     found: tuple[Finding, ...] = ()
     for size in sizes:
         try:
-            found = _judged(job, pole, size, stage)
+            found, strands = _judged(job, pole, size, stage)
         except FramerError as error:
             return ClassChoice("", f"class: {error}", is_open=True)
         unsaid = [one for one in found if one.verdict == "cannot say" and not _buckles(found)]
@@ -101,22 +121,11 @@ def smallest_class(
             words = f"class {size.pole_class} stands the loads{known}"
             words += f", {weakest}" if weakest else ""
             words += "; tight: something is assumed" if tight else ""
-            return ClassChoice(size.pole_class, words, found)
+            words = "; ".join((words, *(one.words for one in strands)))
+            return ClassChoice(size.pole_class, words, found, strands=strands)
     tried = f"class {sizes[-1].pole_class}" if only else f"no class up to {sizes[-1].pole_class}"
     does = "does not stand" if only else "stands"
     return ClassChoice("", f"{tried} of {named} {does} the loads", found)
-
-
-def classes_weakest_first(species: str, length_in: float) -> list[PoleSize]:
-    """The classes in which a length of a species is listed, the thinnest first."""
-    return sorted(
-        (
-            size
-            for size in pole_sizes().values()
-            if size.species == species and abs(12.0 * size.length_ft - length_in) < 1e-6
-        ),
-        key=lambda size: (size.girth_6ft_in, size.girth_top_in),
-    )
 
 
 def with_class(job: Job, pole: str, size: PoleSize) -> Job:
@@ -127,21 +136,54 @@ def with_class(job: Job, pole: str, size: PoleSize) -> Job:
         else item
         for item in job.items
     )
-    readings = tuple(one for one in job.readings if one.of != pole or one.what not in AT_HEIGHTS)
-    return replace(job, items=items, readings=readings)
+    return without_girths(replace(job, items=items), pole)
 
 
-def _judged(job: Job, pole: str, size: PoleSize, stage: Stage) -> tuple[Finding, ...]:
+def without_girths(job: Job, pole: str) -> Job:
+    """The job without what was measured on a pole at heights: another pole has its own girths."""
+    kept = tuple(one for one in job.readings if one.of != pole or one.what not in AT_HEIGHTS)
+    return replace(job, readings=kept)
+
+
+def _judged(
+    job: Job, pole: str, size: PoleSize, stage: Stage
+) -> tuple[tuple[Finding, ...], tuple[StrandChoice, ...]]:
     scene = place(with_class(job, pole, size), stage)
     chosen, grade = chosen_method(job)
     loadings, missing = cases(job.settings)
     if missing:
         raise FramerError(missing[0])
-    return tuple(
-        finding
-        for case in loadings
-        for finding in pole_findings(scene, stands(scene, pole, case, chosen, grade), chosen)
-    )
+    under = [stands(scene, pole, case, chosen, grade) for case in loadings]
+    findings = tuple(one for found in under for one in pole_findings(scene, found, chosen))
+    return findings, strand_choices(under, chosen, grade)
+
+
+def strand_choices(
+    under: Sequence[PoleStrength], chosen: Method, grade: Grade
+) -> tuple[StrandChoice, ...]:
+    """The weakest strand in stock for each guy of a pole, under all loadings reckoned."""
+    asks: dict[str, list[tuple[str, float, float | None, str]]] = {}
+    for found in under:
+        want = asked(chosen, grade, found.case, "guy")
+        for one in found.guys:
+            asks.setdefault(one.guy.owner, []).append(
+                (one.guy.name, one.tension_lbf, want.share, want.missing)
+            )
+    return tuple(_strand_choice(key, some) for key, some in asks.items())
+
+
+def _strand_choice(key: str, some: Sequence[tuple[str, float, float | None, str]]) -> StrandChoice:
+    name, needs = some[0][0], []
+    for _, tension, share, missing in some:
+        if share is None:
+            return StrandChoice(key, None, f"strand of {name}: cannot say: {missing}")
+        needs.append(tension / share)
+    strand = smallest_strand(max(needs), 1.0)
+    if strand is None:
+        words = f"no strand in stock holds the {max(needs):,.0f} lbf that {name} asks"
+    else:
+        words = f"{name} at least {strand.name[0].lower()}{strand.name[1:]}"
+    return StrandChoice(key, strand, words)
 
 
 def _buckles(found: tuple[Finding, ...]) -> bool:

@@ -45,6 +45,8 @@ class Loading(Record, frozen=True, kw_only=True):
         temp_f: how warm the wires are, degrees F.
         constant_lb_per_ft: added to the load on a wire for its tension only.
         is_extreme: wind without ice that is judged by factors of its own.
+        by_height: whether the wind changes with height and gusts; the pressures are then those at
+            the reference height.
     """
 
     id: str
@@ -55,6 +57,7 @@ class Loading(Record, frozen=True, kw_only=True):
     temp_f: float
     constant_lb_per_ft: NotNegative = 0.0
     is_extreme: bool = False
+    by_height: bool = False
 
 
 class Wood(Record, frozen=True, kw_only=True):

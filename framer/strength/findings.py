@@ -11,22 +11,13 @@ from framer.geometry.scene import Scene
 from framer.geometry.space import compass
 from framer.model.job import Job
 from framer.stock.source import Source
+from framer.strength.asked import unjudged
+from framer.strength.guys import advice
 from framer.strength.loads import Loads, cases
 from framer.strength.members import judged_members, member_findings
 from framer.strength.method import Grade, Method, grade_of, method
 from framer.strength.pole import PoleStrength, feet, stands
-
-NOT_JUDGED = "strength not judged"
-
-
-def unjudged(job: Job) -> str:
-    """Why strength is not judged in a job, in one line; empty where it is."""
-    settings = job.settings
-    if not settings.loading and settings.extreme_wind_mph is None:
-        return f"{NOT_JUDGED}: no loading district chosen"
-    if not settings.strength_method:
-        return f"{NOT_JUDGED}: no strength method chosen"
-    return ""
+from framer.strength.typed import TYPED, typed_method
 
 
 def strength_rule(
@@ -51,8 +42,11 @@ def chosen_method(job: Job) -> tuple[Method, Grade]:
     Raises:
         FramerError: there is none of that name, or its file is wrong.
     """
-    chosen = method(job.settings.strength_method)
-    return chosen, grade_of(chosen, job.settings.strength_grade)
+    settings = job.settings
+    if settings.strength_method == TYPED:
+        return typed_method(settings)
+    chosen = method(settings.strength_method)
+    return chosen, grade_of(chosen, settings.strength_grade)
 
 
 def strength_findings(scene: Scene) -> Iterator[Finding]:
@@ -80,7 +74,7 @@ def _findings(scene: Scene) -> Iterator[Finding]:
             found = stands(scene, pole, case, chosen, grade)
             yield from pole_findings(scene, found, chosen)
             judged = judged_members(scene, chosen, grade, found)
-            yield from member_findings(scene, chosen, judged)
+            yield from member_findings(scene, chosen, case, judged)
             limited = {one.owner for one in judged if one.about == "wire"}
             yield from _wires(scene, found.loads, chosen, limited)
 
@@ -125,6 +119,8 @@ def pole_findings(scene: Scene, found: PoleStrength, chosen: Method) -> Iterator
         yield _cannot_say(rule, found, f"{label} buckles: its leaning has no end under these loads")
         return
     gap, need = found.strength_lbf_in / 12.0, found.need_lbf_in / 12.0
+    said = _verdict(found, gap, need)
+    hint = advice(found.loads.steady) if said == "short" else None
     where = f"{feet(found.at_in)} up"
     if found.weakened:
         where += f" ({found.weakened})"
@@ -132,12 +128,12 @@ def pole_findings(scene: Scene, found: PoleStrength, chosen: Method) -> Iterator
         rule,
         scene.part_by_key.get(found.pole),
         None,
-        _verdict(found, gap, need),
+        said,
         gap,
         need,
         assumed="; ".join(found.assumed),
         where=f"{where}, wind to {compass(found.wind_to_deg)}",
-        worked=found.lines,
+        worked=(*found.lines, *(hint.words if hint else ())),
     )
 
 

@@ -22,6 +22,7 @@ from framer.model.stage import place_at
 from framer.stock.catalogue import catalogue
 from framer.stock.part import GuyPart
 from framer.strength.fittings import fittings, steel_of
+from framer.strength.head import end_of
 from framer.strength.loads import Pull
 from framer.strength.member import Judged
 from framer.strength.method import Asked, Grade, Method, asked
@@ -77,6 +78,13 @@ def _strand(one: GuyHolds, found: PoleStrength, want: Asked) -> Judged:
         f"{holds:,.0f} lbf; {guy.stock.source.words()}",
         *want.words,
     )
+    if one.tension_lbf > holds:
+        lead = lead_for(one.level_lbf, guy.drop_in, holds)
+        lines += (
+            "No lead is long enough: the strand must hold more than the level pull"
+            if lead is None
+            else f"For the same level pull this strand holds with a lead of {lead / _FT:.1f} ft",
+        )
     return replace(base, load=one.tension_lbf, holds=holds, lines=lines)
 
 
@@ -114,10 +122,13 @@ def _ground(scene: Scene, one: GuyHolds, found: PoleStrength, want: Asked) -> It
         return
     base = Judged("anchor", guy.owner, guy.name, found.case.name)
     if where.far_height_in > 0.0:
+        if end_of(scene, guy.owner) is not None:
+            # that pole is judged with what the guy pulls on it
+            return
         yield replace(
             base,
-            missing=f"what {guy.name} goes to at {where.far_height_in / _FT:.1f} ft is not judged: "
-            f"it is pulled {one.level_lbf:,.0f} lbf level there",
+            missing=f"what {guy.name} goes to at {where.far_height_in / _FT:.1f} ft is not in this "
+            f"job: it is pulled {one.level_lbf:,.0f} lbf level there",
         )
         return
     pull = f"{guy.name} pulls {one.tension_lbf:,.0f} lbf with factors"

@@ -38,31 +38,35 @@ class Held:
         heights = np.array([guy.height_in for guy in guys])
         self.highest = float(heights.max())
         self._arms = ways.T * (heights / self.highest)
-        self._above = np.maximum(heights[:, None] - z[None], 0.0)
-        self._bend = np.zeros_like(z) if stiff is None else _widths(z) / stiff
+        above = np.maximum(heights[:, None] - z[None], 0.0)
+        self._bent = above * (np.zeros_like(z) if stiff is None else _widths(z) / stiff)
         energy = np.diag([stretch(guy) for guy in guys])
-        energy += (ways @ ways.T) * ((self._above * self._bend) @ self._above.T)
+        energy += (ways @ ways.T) * (self._bent @ above.T)
         self._ways = ways
         # which guys worked last: most likely the same do in the next wind
         self._works = np.zeros(len(self.guys), dtype=bool)
         self._scale = _SOFT / float(np.trace(energy))
         self._gram = self._arms.T @ self._arms + self._scale * energy
 
-    def pulls(self, moment: Array) -> Array:
-        """The level pull of each guy that holds moments at the heights, east and north [lbf in].
+    def pulls(self, moments: Array) -> Array:
+        """The level pull of each guy that holds moments, by wind and guy.
 
-        Never below 0: a guy only pulls.
+        Never below 0: a guy only pulls. The moments are by wind, height, and east and north
+        [lbf in].
         """
+        pulls = np.zeros((len(moments), len(self.guys)))
         if not self.guys:
-            return np.zeros(0)
-        size = float(np.hypot(*moment[0]))
-        if size <= 0.0:
-            return np.zeros(len(self.guys))
-        bent = ((self._above * self._bend) @ moment * self._ways).sum(axis=1)
-        right = -(self._arms.T @ moment[0]) / size - self._scale * bent * self.highest / size
-        found = _least_squares(self._gram, right, self._works)
-        self._works = found > 0.0
-        return found * size / self.highest
+            return pulls
+        for wind, moment in enumerate(moments):
+            size = float(np.hypot(*moment[0]))
+            if size <= 0.0:
+                continue
+            bent = (self._bent @ moment * self._ways).sum(axis=1)
+            right = -(self._arms.T @ moment[0]) / size - self._scale * bent * self.highest / size
+            found = _least_squares(self._gram, right, self._works)
+            self._works = found > 0.0
+            pulls[wind] = found * size / self.highest
+        return pulls
 
 
 def stretch(guy: GuyOn) -> float:
@@ -93,7 +97,7 @@ def _least_squares(gram: Array, right: Array, guess: NDArray[np.bool_]) -> Array
     found, used = np.zeros(count), guess.copy()
     at = np.nonzero(used)[0]
     if len(at):
-        found[at] = np.linalg.solve(gram[np.ix_(at, at)], right[at])
+        found[at] = np.linalg.solve(gram[at][:, at], right[at])
         if found.min() < 0.0:
             found, used = np.zeros(count), np.zeros(count, dtype=bool)
     for _ in range(10 * count):
@@ -106,7 +110,7 @@ def _least_squares(gram: Array, right: Array, guess: NDArray[np.bool_]) -> Array
         while used.any():
             at = np.nonzero(used)[0]
             tried = np.zeros(count)
-            tried[at] = np.linalg.solve(gram[np.ix_(at, at)], right[at])
+            tried[at] = np.linalg.solve(gram[at][:, at], right[at])
             if tried[at].min() > 0.0:
                 found = tried
                 break

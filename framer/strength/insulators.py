@@ -10,6 +10,7 @@ import math
 from collections import defaultdict
 from collections.abc import Iterator
 
+import numpy as np
 from msgspec.structs import replace
 
 from framer.geometry.scene import Scene
@@ -17,11 +18,15 @@ from framer.model.item import Item
 from framer.stock.catalogue import catalogue
 from framer.stock.part import InsulatorPart
 from framer.strength.fittings import InsulatorShare, fittings, steel_of
-from framer.strength.loads import Gust, Loads, Pull
+from framer.strength.loads import Gust, Loads, Pull, gust_forces
 from framer.strength.member import Judged
 from framer.strength.method import Grade, Method, asked
+from framer.strength.typed import insulator_share
 
 _HAIR = 1e-6
+_ALL_ROUND = tuple(
+    (math.sin(step * math.pi / 18.0), math.cos(step * math.pi / 18.0)) for step in range(36)
+)
 _ALONG = ("dead-end", "suspension")
 """Styles that hang or are strung out in the way of the pull."""
 
@@ -30,7 +35,7 @@ def judged_insulators(
     scene: Scene, method: Method, grade: Grade, carried: Loads
 ) -> Iterator[Judged]:
     """What is said of every insulator of a pole that holds a wire of known tension."""
-    share = next((one for one in fittings().insulators if one.method == method.id), None)
+    share = insulator_share(method, scene.job.settings)
     pulls: dict[str, list[Pull]] = defaultdict(list)
     gusts: dict[str, list[Gust]] = defaultdict(list)
     strung = {one.key for one in carried.strung}
@@ -65,15 +70,12 @@ def most_sideways(pulls: list[Pull], gusts: list[Gust]) -> tuple[float, float]:
     east = sum(one.east_lbf for one in pulls)
     north = sum(one.north_lbf for one in pulls)
     down = sum(one.down_lbf for one in pulls)
-    ways = [
-        (math.sin(step * math.pi / 18.0), math.cos(step * math.pi / 18.0)) for step in range(36)
-    ]
-    ways += [(face[0], face[1]) for gust in gusts for face in gust.faces]
-    ways += [(-e, -n) for e, n in ways]
-    most = math.hypot(east, north)
-    for e, n in ways:
-        force = sum(gust.force_lbf(e, n) for gust in gusts)
-        most = max(most, math.hypot(east + force * e, north + force * n))
+    faces = [(face[0], face[1]) for gust in gusts for face in gust.faces]
+    ways = np.array([*_ALL_ROUND, *faces])
+    ways = np.concatenate((ways, -ways))
+    force = gust_forces(gusts, ways).sum(axis=1)
+    most = float(np.hypot(east + force * ways[:, 0], north + force * ways[:, 1]).max())
+    most = max(most, math.hypot(east, north))
     return most, down
 
 
@@ -92,10 +94,18 @@ def _insulator(
     along = stock.style in _ALONG
     load = math.hypot(side, down) if along else side
     rating = stock.along_lbf if along else stock.sideways_lbf
+    how = f"known by: {stock.how_known('along_lbf' if along else 'sideways_lbf')}"
+    if item.rated_lbf is not None:
+        rating, how = item.rated_lbf, "typed"
     words = "along its axis" if along else "sideways at the wire"
+    whole = f" and {abs(down):,.0f} lbf {'down' if down > 0.0 else 'up'}: {load:,.0f} lbf {words}"
     lines: tuple[str, ...] = (
-        f"Wires pull {load:,.0f} lbf {words}, without factors, in the worst wind",
+        f"Wires and wind pull {side:,.0f} lbf {'level' + whole if along else words}, without "
+        "factors, in the worst wind",
     )
+    if not along and abs(down) >= 1.0:
+        way = "come down on it" if down > 0.0 else "lift it"
+        lines += (f"{abs(down):,.0f} lbf {way}: no rating for that is known here, not judged",)
     if rating is None:
         return replace(base, missing=f"strength of {stock.name} {words} not known", lines=lines)
     if share is None:
@@ -105,9 +115,8 @@ def _insulator(
             lines=lines,
         )
     part = share.along if along else share.sideways
-    how = stock.how_known("along_lbf" if along else "sideways_lbf")
     lines += (
-        f"{stock.name}: rated {rating:,.0f} lbf {words} (known by: {how}) x {part:g} = "
+        f"{stock.name}: rated {rating:,.0f} lbf {words} ({how}) x {part:g} = "
         f"{rating * part:,.0f} lbf",
         f"Share: {share.source.words()}. {share.note}",
     )

@@ -36,12 +36,17 @@ class Hold(NamedTuple):
         down: what each presses down with [lbf], by wind and guy.
         top: number of the section of the highest that works, by wind; 0 where none does.
         along: what part of a lean there the guys stop, a matrix east and north, by wind.
+        share: of the lean at each guy what a line from the foot to there leans, by guy and section
+            below it.
+        over: what all guys above a section press down with, by wind and section.
     """
 
     guys: NDArray[np.int64]
     down: Array
     top: NDArray[np.int64]
     along: Array
+    share: Array
+    over: Array
 
 
 def hold(guys: Sequence[GuyOn], pulls: Array, z: Array) -> Hold:
@@ -50,14 +55,20 @@ def hold(guys: Sequence[GuyOn], pulls: Array, z: Array) -> Hold:
     steep = np.array([max(0.0, guy.drop_in) / guy.lead_in for guy in guys])
     top = np.zeros(len(pulls), dtype=np.int64)
     along = np.zeros((len(pulls), 2, 2))
+    known: dict[bytes, Array] = {}
     for wind, pull in enumerate(pulls):
         works = pull > 1e-6 * max(float(pull.max()), 1.0)
         if not works.any():
             continue
         top[wind] = at[works].max()
-        ways = np.array([(one.east, one.north) for one, on in zip(guys, works, strict=True) if on])
-        along[wind] = np.linalg.pinv(ways, rcond=1e-3) @ ways
-    return Hold(at, pulls * steep, top, along)
+        key = works.tobytes()
+        if key not in known:
+            some = [(one.east, one.north) for one, on in zip(guys, works, strict=True) if on]
+            known[key] = np.linalg.pinv(np.array(some), rcond=1e-3) @ np.array(some)
+        along[wind] = known[key]
+    below = np.arange(len(z)) < at[:, None]
+    down = pulls * steep
+    return Hold(at, down, top, along, below * z / z[at][:, None], down @ below)
 
 
 def lean_of(z: Array, moment: Array, stiff: Array) -> Array:
@@ -111,11 +122,8 @@ def _stopped(z: Array, lean: Array, held: Hold) -> Array:
 
 def _by_guys(z: Array, lean: Array, turning: Array, held: Hold) -> Array:
     """What the guys of a leaning pole do: they press down on it, and pull against its turning."""
-    added = np.zeros_like(lean)
-    for guy, at in enumerate(held.guys.tolist()):
-        share = (z / z[at])[None, :, None]
-        press = held.down[:, guy, None, None] * (lean[:, at, None, :] * share - lean)
-        added[:, :at] += press[:, :at]
+    added = held.share.T @ (held.down[:, :, None] * lean[:, held.guys])
+    added -= held.over[:, :, None] * lean
     height = np.where(held.top > 0, z[held.top], 0.0)
     arm = np.maximum(height[:, None] - z[None], 0.0) / np.maximum(height, 1.0)[:, None]
     stopped = np.einsum("kij,kj->ki", held.along, turning)

@@ -13,14 +13,19 @@ tension changes is in geometry/sagging.py.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal, NamedTuple
+
+import numpy as np
+from msgspec.structs import replace
+from numpy.typing import NDArray
 
 from framer.errors import FormulaError, UnknownNameError
 from framer.geometry.sagging import hung
 from framer.geometry.scene import Box, Part, Run, Scene, Shape, Tag, Tube
 from framer.geometry.space import Point, compass
+from framer.mechanics.gust import height_factor, pressure, structure_gust, wire_gust
 from framer.mechanics.pole import wind_force
 from framer.mechanics.wire import ice_load, resultant, wind_load
 from framer.model.item import Item
@@ -56,6 +61,7 @@ _WEIGHED = (
 )
 
 _IN_THE_WIND = int(Tag.ARM | Tag.CASE | Tag.INSULATOR)
+_NEARBY, _WIRE, _GUY = int(Tag.NEARBY), int(Tag.WIRE), int(Tag.GUY)
 
 
 class Pull(NamedTuple):
@@ -113,6 +119,21 @@ class Gust(NamedTuple):
         """The wind's force when it blows the way of this unit vector."""
         faced = sum(abs(e * east + n * north) * force for e, n, force in self.faces)
         return self.any_way_lbf + faced
+
+
+def gust_forces(gusts: Sequence[Gust], ways: NDArray[np.float64]) -> NDArray[np.float64]:
+    """The force of each gust when the wind blows these ways, by way and gust [lbf].
+
+    `ways` are unit vectors east and north, one a row; the same as `Gust.force_lbf` of each.
+    """
+    found: NDArray[np.float64] = np.tile([float(one.any_way_lbf) for one in gusts], (len(ways), 1))
+    faces = [(at, *face) for at, one in enumerate(gusts) for face in one.faces]
+    if faces:
+        numbers = np.array(faces)
+        faced = np.abs(ways @ numbers[:, 1:3].T) * numbers[:, 3]
+        owner = numbers[:, :1] == np.arange(len(gusts))
+        found += faced @ owner
+    return found
 
 
 class GuyOn(NamedTuple):
@@ -248,25 +269,41 @@ def cases(settings: Settings) -> tuple[tuple[Loading, ...], tuple[str, ...]]:
         except UnknownNameError as error:
             missing.append(str(error))
     if settings.extreme_wind_mph is not None:
-        found.append(extreme_wind(settings.extreme_wind_mph))
+        by_height = settings.extreme_wind_by == "height and gust"
+        found.append(extreme_wind(settings.extreme_wind_mph, by_height=by_height))
     return tuple(found), tuple(missing)
 
 
-def extreme_wind(mph: float) -> Loading:
+def extreme_wind(mph: float, *, by_height: bool = False) -> Loading:
     """Wind without ice at 60 degrees F, by 0.00256 V^2."""
-    pressure = 0.00256 * mph * mph
+    psf = pressure(mph)
+    note = "No factor for height and none for gusts."
+    if by_height:
+        note = "Times factors of height and gusts, NESC Rule 250C (from memory)."
     return Loading(
         id="extreme",
         name=f"extreme wind {mph:g} mph",
         ice_in=0.0,
-        wind_psf=pressure,
-        flat_wind_psf=1.6 * pressure,
+        wind_psf=psf,
+        flat_wind_psf=1.6 * psf,
         temp_f=60.0,
         is_extreme=True,
+        by_height=by_height,
         source=Source("textbook: 0.00256 V^2 on round things", "read"),
         known={"flat_wind_psf": "memory", "temp_f": "memory"},
-        note="No factor for height and none for gusts.",
+        note=f"{note} The NESC asks for it where anything is above 60 ft (from memory).",
     )
+
+
+def wind_on_wire(case: Loading, high_in: float, span_in: float) -> tuple[float, str]:
+    """What presses on a wire so high above the ground line in its span [psf], and in words."""
+    if not case.by_height or high_in <= _HAIR:
+        return case.wind_psf, f"{case.wind_psf:.4g} psf{case.how('wind_psf')}"
+    height = height_factor(high_in / _FT, structure=False)
+    gust = wire_gust(high_in / _FT, span_in / _FT)
+    psf = case.wind_psf * height * gust
+    words = f"{case.wind_psf:.2f} x height {height:.3f} x gust {gust:.3f}, from memory"
+    return psf, f"{psf:.2f} psf ({words})"
 
 
 def loads(scene: Scene, pole: str, case: Loading) -> Loads:
@@ -276,9 +313,10 @@ def loads(scene: Scene, pole: str, case: Loading) -> Loads:
 
 class _Reckoning:
     def __init__(self, scene: Scene, pole: str, case: Loading) -> None:
-        self.scene, self.pole, self.case = scene, pole, case
+        self.scene, self.pole = scene, pole
         self.job = scene.job
         self.solid = scene.poles[pole]
+        self.open, self.case = case, self._on_structure(case)
         self.foot: Point = self.solid.foot
         self.steady: list[Pull] = []
         self.gusts: list[Gust] = []
@@ -288,13 +326,32 @@ class _Reckoning:
         self.assumed: dict[str, None] = {}
         self.weighed: dict[str, None] = {}
 
+    def _on_structure(self, case: Loading) -> Loading:
+        """The loading as it presses on this pole and all on it but wires."""
+        top = self.solid.top_up_in
+        if not case.by_height or top is None or top <= _HAIR:
+            return case
+        feet = top * self.solid.rise / _FT
+        height, gust = height_factor(feet, structure=True), structure_gust(feet)
+        return replace(
+            case,
+            wind_psf=case.wind_psf * height * gust,
+            flat_wind_psf=case.flat_wind_psf * height * gust,
+            known={**case.known, "wind_psf": "memory"},
+            note=f"{case.note} On the pole, {feet:.1f} ft: {case.wind_psf:.2f} psf x height "
+            f"{height:.3f} x gust {gust:.3f}.",
+        )
+
+    def _on_wire(self, shape: Run, span_in: float) -> tuple[float, str]:
+        return wind_on_wire(self.open, shape.p[2] - self.foot[2], span_in)
+
     def all(self) -> Loads:
         for part in self.scene.bodies:
-            if part.pole != self.pole or part.tags & Tag.NEARBY:
+            if part.pole != self.pole or part.tags & _NEARBY:
                 continue
-            if part.tags & Tag.WIRE:
+            if part.tags & _WIRE:
                 self._wire(part)
-            elif part.tags & Tag.GUY:
+            elif part.tags & _GUY:
                 if part.key == part.owner:
                     self._guy(part)
             elif part.tags & _IN_THE_WIND:
@@ -377,13 +434,14 @@ class _Reckoning:
                 words,
             )
         )
-        push = wind_load(stock.dia_in, case.ice_in, case.wind_psf * _PSF)
+        psf, pressed = self._on_wire(shape, span)
+        push = wind_load(stock.dia_in, case.ice_in, psf * _PSF)
         self.gusts.append(
             Gust(
                 *(part.owner, label, "wind on wire", *at),
                 ((-north, east, push * span / 2.0),),
                 0.0,
-                f"{case.wind_psf:g} psf{case.how('wind_psf')} on {stock.dia_in:g} in "
+                f"{pressed} on {stock.dia_in:g} in "
                 f"({_with_ice(case)}), half of {span / _FT:,.0f} ft",
             )
         )
@@ -398,7 +456,8 @@ class _Reckoning:
         if isinstance(one, str):
             return one
         upright = one.bare + ice_load(stock.dia_in, case.ice_in)
-        push = wind_load(stock.dia_in, case.ice_in, case.wind_psf * _PSF)
+        psf, _ = self._on_wire(shape, span)
+        push = wind_load(stock.dia_in, case.ice_in, psf * _PSF)
         loaded = resultant(upright, push, case.constant_lb_per_ft / _FT)
         try:
             found = one.tension_at(case.temp_f, loaded)
@@ -454,15 +513,15 @@ class _Reckoning:
         faces: tuple[tuple[float, float, float], ...] = ()
         force = 0.0
         if isinstance(part.shape, Box):
-            pressure = self.case.flat_wind_psf
-            faces = tuple(_faces(part.shape, pressure * _PSF))
+            psf = self.case.flat_wind_psf
+            faces = tuple(_faces(part.shape, psf * _PSF))
             known = self.case.how("flat_wind_psf")
         else:
-            pressure = self.case.wind_psf
+            psf = self.case.wind_psf
             known = self.case.how("wind_psf")
             if isinstance(part.shape, Tube):
                 width = part.shape.r_p + part.shape.r_q
-                force = pressure * _PSF * width * math.dist(part.shape.p, part.shape.q)
+                force = psf * _PSF * width * math.dist(part.shape.p, part.shape.q)
         if force <= 0.0 and not faces:
             return
         self.gusts.append(
@@ -471,7 +530,7 @@ class _Reckoning:
                 *self._at(middle, part.up_in),
                 faces,
                 force,
-                f"{pressure:g} psf{known} on what the wind sees of it",
+                f"{psf:.4g} psf{known} on what the wind sees of it",
             )
         )
 
@@ -532,14 +591,14 @@ class _Reckoning:
         if top is None or at_foot is None or at_top is None:
             return
         height = top * self.solid.rise
-        pressure = self.case.wind_psf
+        psf = self.case.wind_psf
         middle = top * (at_foot + 2.0 * at_top) / (3.0 * (at_foot + at_top))
         self.gusts.append(
             Gust(
                 *(self.pole, label, "wind on pole", *self._at(self.solid.point(middle), top)),
                 (),
-                wind_force(pressure * _PSF, height, at_top, at_foot),
-                f"{pressure:g} psf{self.case.how('wind_psf')} on {at_top:.1f} to {at_foot:.1f} in, "
+                wind_force(psf * _PSF, height, at_top, at_foot),
+                f"{psf:.4g} psf{self.case.how('wind_psf')} on {at_top:.1f} to {at_foot:.1f} in, "
                 f"{height / _FT:.1f} ft, without ice",
             )
         )

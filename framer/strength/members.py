@@ -8,6 +8,7 @@ from framer.checks.finding import Finding
 from framer.checks.rulebook import Band, MeasureName, Rule, Selector
 from framer.geometry.scene import Scene
 from framer.strength.arms import judged_arms
+from framer.strength.data import Loading
 from framer.strength.guys import judged_guys
 from framer.strength.insulators import judged_insulators
 from framer.strength.member import TITLES, About, Judged
@@ -37,12 +38,15 @@ def judged_members(
     )
 
 
-def member_findings(scene: Scene, method: Method, judged: Iterable[Judged]) -> Iterator[Finding]:
-    """Findings of members, one for each thing that is not known."""
+def member_findings(
+    scene: Scene, method: Method, case: Loading, judged: Iterable[Judged]
+) -> Iterator[Finding]:
+    """Findings of members under a loading, one for each thing that is not known."""
     unsaid: dict[tuple[str, str], tuple[Rule, list[Judged]]] = {}
     times: dict[str, int] = {}
     for one in judged:
-        key = f"strength.{one.about.replace(' ', '-')}.{one.case.replace(' ', '-')}"
+        under = case.id if one.case == case.name else one.case.replace(" ", "-")
+        key = f"strength.{one.about.replace(' ', '-')}.{under}"
         same = f"{key}|{one.owner}"
         times[same] = times.get(same, 0) + 1
         if times[same] > 1:

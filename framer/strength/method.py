@@ -144,7 +144,7 @@ def method(key: str) -> Method:
     """
     found = methods().get(key)
     if found is None:
-        raise UnknownNameError("strength method", key, tuple(methods()))
+        raise UnknownNameError("strength method", key, (*methods(), "typed"))
     return found
 
 

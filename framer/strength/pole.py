@@ -10,14 +10,19 @@ import numpy as np
 from numpy.typing import NDArray
 
 from framer.geometry.scene import Scene
+from framer.mechanics.pole import girth_for, twist_stress
 from framer.model.place import Standing
 from framer.strength.bending import Bending, Bent
 from framer.strength.data import Loading, woods
+from framer.strength.head import each_other, ends_on, head_pull
 from framer.strength.loads import GuyOn, Kind, Loads, loads
 from framer.strength.method import Asked, Grade, Method, asked, fiber_psi
 from framer.strength.section import Sections, sections
 
 Array = NDArray[np.float64]
+
+_TWIST_LBF_IN = 600.0
+"""A twist of less than 50 lbf ft is not told; house."""
 
 
 class GuyHolds(NamedTuple):
@@ -54,6 +59,7 @@ class PoleStrength:
         at_in: how high above the ground line that section is, along the pole.
         wind_to_deg: where the wind blows to.
         leaning_lbf_in: the part of the moment that comes of the pole's leaning.
+        push_psi: stress at the worst section of what pushes along the pole.
         lean_in: how far the top leans under the loads without factors, `None` when not known.
         guys: what the guys carry.
         upright_lbf: what comes down on the pole, its guys' pull among it; only with guys or where
@@ -76,6 +82,7 @@ class PoleStrength:
     at_in: float = 0.0
     wind_to_deg: float = 0.0
     leaning_lbf_in: float = 0.0
+    push_psi: float = 0.0
     lean_in: float | None = None
     guys: tuple[GuyHolds, ...] = ()
     upright_lbf: float = 0.0
@@ -96,10 +103,27 @@ class PoleStrength:
 def stands(
     scene: Scene, pole: str, case: Loading, method: Method, grade: Grade, found: Loads | None = None
 ) -> PoleStrength:
-    """Whether a standing pole stands its loads at the scene's stage."""
-    carried = found or loads(scene, pole, case)
+    """Whether a standing pole stands its loads at the scene's stage.
+
+    What guys of other poles pull on it is among them.
+    """
+    return _stands(scene, pole, case, (method, grade), (), found)
+
+
+def _stands(
+    scene: Scene,
+    pole: str,
+    case: Loading,
+    by: tuple[Method, Grade],
+    holding: tuple[str, ...],
+    found: Loads | None = None,
+) -> PoleStrength:
+    """The same; `holding` are the poles that are reckoned already for what they hold."""
+    carried, (method, grade) = found or loads(scene, pole, case), by
     there = _there_already(scene, pole)
-    want = asked(method, grade, case, "wood", there_already=there)
+    want = asked(method, grade, carried.case, "wood", there_already=there)
+    carried = _with_head_guys(scene, carried, case, by, (*holding, pole), want)
+    case = carried.case
     facts = scene.job.item_by_id[pole].pole
     species = facts.species if facts else None
     label = scene.job.label(pole)
@@ -126,6 +150,32 @@ def stands(
             assumed=carried.assumed,
         )
     return _Standing(scene, carried, want, cut, (stress, stress_from), method, there).judged()
+
+
+def _with_head_guys(
+    scene: Scene,
+    carried: Loads,
+    case: Loading,
+    by: tuple[Method, Grade],
+    holding: tuple[str, ...],
+    want: Asked,
+) -> Loads:
+    """The loads with what guys of other poles pull, as much as they take with factors there."""
+    pulls, missing = list(carried.steady), list(carried.missing)
+    for one in ends_on(scene, carried.pole):
+        if one.giver in holding:
+            missing.append(each_other(scene, holding))
+            continue
+        giver = _stands(scene, one.giver, case, by, holding)
+        held = next((held for held in giver.guys if held.guy.owner == one.guy), None)
+        if held is None:
+            why = giver.missing[0] if giver.missing else "it has no place"
+            missing.append(f"what {scene.job.label(one.guy)} pulls here not known: {why}")
+        elif min(want.tension, want.vertical) <= 0.0:
+            missing.append(f"what {held.guy.name} pulls counts with a factor of 0 here")
+        elif held.level_lbf > 0.0:
+            pulls.append(head_pull(scene, one, held.guy, held.level_lbf, want))
+    return replace(carried, steady=tuple(pulls), missing=tuple(missing))
 
 
 def _there_already(scene: Scene, pole: str) -> bool:
@@ -178,16 +228,16 @@ class _Standing:
         if want.vertical > 1.0:
             # weights that help are counted as they are
             variants.append(bending.bent(want.wind, want.tension, 1.0))
-        strength = self.stress * self.cut.modulus_in3 * self.share
         worst: tuple[float, int, int, int] = (-1.0, 0, 0, 0)
+        left = [self._for_bending(bent) for bent in variants]
         for number, bent in enumerate(variants):
             size = np.hypot(bent.moment[..., 0], bent.moment[..., 1]) * self.want.times
-            used = size / np.maximum(strength, 1e-9)
+            used = size / np.maximum(left[number], 1e-9)
             most = float(used.max())
             if most > worst[0]:
                 worst = (most, number, *divmod(int(used.argmax()), used.shape[1]))
         _, number, way, at = worst
-        bent = variants[number]
+        bent, strength = variants[number], left[number][way]
         vector = bent.moment[way, at]
         need = float(np.hypot(*vector)) * self.want.times
         first = float(np.hypot(*bent.first[way, at])) * self.want.times
@@ -220,8 +270,20 @@ class _Standing:
             weakened=self.cut.words.get(at, ""),
             assumed=tuple(self.assumed),
         )
+        result = replace(result, push_psi=float(self._push_psi(bent)[way, at]))
         lines = self._lines(result, vector, at, self.want.vertical if number == 0 else 1.0)
         return replace(result, lines=tuple(lines))
+
+    def _push_psi(self, bent: Bent) -> Array:
+        """The stress of what pushes along the pole, by wind and height [psi]."""
+        stress: Array = bent.push * self.want.times / np.maximum(self.cut.area_in2, 1e-9)
+        return stress
+
+    def _for_bending(self, bent: Bent) -> Array:
+        """What counts of the strength in bending, the push along the pole taken off."""
+        counts = self.stress * self.share - self._push_psi(bent)
+        strength: Array = np.maximum(counts, 0.0) * self.cut.modulus_in3
+        return strength
 
     def _guys(self, variants: list[Bent]) -> tuple[GuyHolds, ...]:
         found = []
@@ -251,7 +313,7 @@ class _Standing:
         """The arithmetic at the worst section, line by line."""
         case = self.carried.case
         lines = [
-            f"Loading: {case.name}, {case.ice_in:g} in of ice, {case.wind_psf:g} psf of wind, "
+            f"Loading: {case.name}, {case.ice_in:g} in of ice, {case.wind_psf:.4g} psf of wind, "
             f"{case.temp_f:g} F; {case.source.words()}",
             *self.want.words,
             f"Worst at {feet(found.at_in)} above the ground line, wind to "
@@ -277,13 +339,20 @@ class _Standing:
         off = f"; {self.cut.words[at]}" if at in self.cut.words else ""
         lines.append(
             f"Strength there: girth {girth:.2f} in ({self.solid.girth_from}){off}, section modulus "
-            f"{float(self.cut.modulus_in3[at]):.2f} in3, {self.stress:,.0f} psi, x {self.share:.4g}"
+            f"{float(self.cut.modulus_in3[at]):.2f} in3, {self.stress:,.0f} psi x {self.share:.4g}"
+            + (f", less {found.push_psi:,.0f} psi of push along it" if found.push_psi else "")
         )
         lines.append(f"  bending strength: {self.stress_from}")
         lines.append(f"What counts of it: {moment_text(found.strength_lbf_in)}")
+        counts = self.stress * self.share - found.push_psi
+        if counts > 0.0:
+            least = math.ceil(girth_for(found.need_lbf_in, counts) * 10.0 - 1e-6) / 10.0
+            below = "; with less it is replaced" if self.there else ""
+            lines.append(f"Sound girth asked there, without a hole: {least:.1f} in{below}")
         left = found.left_lbf_in
         named, rest = ("Left", left) if left >= 0.0 else ("Wanting", -left)
         lines.append(f"{named}: {moment_text(rest, up=left < 0.0)}")
+        lines.extend(self._twist())
         if found.lean_in is not None:
             lines.append(
                 f"The top leans {found.lean_in:.1f} in under these loads without factors, "
@@ -296,20 +365,34 @@ class _Standing:
         )
         return lines
 
+    def _twist(self) -> list[str]:
+        """What twists the pole: told, for the strength of its wood in shear is not known here."""
+        twist, low = self.bending.twist(self.want.wind, self.want.tension)
+        if twist < _TWIST_LBF_IN:
+            return []
+        dia = float(self.cut.dia_in[self.cut.at(low / self.solid.rise)])
+        return [
+            f"Twist about its axis at most {twist / 12.0:,.0f} lbf ft with factors, "
+            f"{twist_stress(twist, dia):,.0f} psi of shear at {feet(low)} (16 T / pi d^3); not "
+            "judged: the shear strength of the wood is not known here"
+        ]
+
     def _by_kind(self, found: PoleStrength, vector: Array, at: int) -> dict[Kind, float]:
         """What each kind of load adds at a section along the whole moment, without factors."""
         bending, wind = self.bending, found.wind_to_deg
         size = float(np.hypot(*vector))
         along = vector / size if size > 0.0 else np.array([0.0, 1.0])
-        z, axis = float(bending.z[at]), bending.axis[at]
         way = np.array(bending.u[bending.ways.index(wind)])
-        sums: dict[Kind, float] = {"wind on pole": float(bending.on_pole()[at] * (way @ along))}
+        sums: dict[Kind, float] = {"wind on pole": float(bending.on_pole[at] * (way @ along))}
+        z, (axis_east, axis_north) = float(bending.z[at]), bending.axis[at].tolist()
+        to_east, to_north = along.tolist()
         for pull in self.carried.blown(wind):
             if pull.entry_in < z - 1e-3 or pull.kind == "wind on pole":
                 continue
-            turning = np.array([pull.east_lbf, pull.north_lbf]) * (pull.height_in - z)
-            turning += pull.down_lbf * (np.array([pull.east_in, pull.north_in]) - axis)
-            sums[pull.kind] = sums.get(pull.kind, 0.0) + float(turning @ along)
+            arm, down = pull.height_in - z, pull.down_lbf
+            east = pull.east_lbf * arm + down * (pull.east_in - axis_east)
+            north = pull.north_lbf * arm + down * (pull.north_in - axis_north)
+            sums[pull.kind] = sums.get(pull.kind, 0.0) + east * to_east + north * to_north
         return sums
 
 

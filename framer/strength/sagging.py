@@ -6,6 +6,8 @@ import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from msgspec.structs import replace
+
 from framer.errors import FormulaError
 from framer.geometry.sagging import ACSR, LINEAR, Hung, hung
 from framer.geometry.scene import Run, Scene
@@ -13,6 +15,8 @@ from framer.mechanics.sag import low_point_from_lower, support_tension
 from framer.mechanics.wire import blow_out, ice_load, resultant, wind_load
 from framer.stock.part import WirePart
 from framer.strength.data import Loading
+from framer.strength.loads import wind_on_wire
+from framer.units.length import System, length_text
 
 TEMPERATURES_F = tuple(float(temp) for temp in range(20, 111, 10))
 """The rows of a stringing table."""
@@ -54,6 +58,29 @@ class Hanging(NamedTuple):
     aside_in: float
     down_in: float
     low_in: float
+
+
+def hanging_words(one: Hanging, span_in: float, system: System) -> str:
+    """A state of a wire as text: sag rounded up, and what the wind blows it aside."""
+    sag = length_text(one.sag_in, step_in=0.5, toward="up", system=system)
+    said = [
+        f"{one.words}, {one.temp_f:g} F: {one.tension_lbf:,.0f} lbf level, {one.end_lbf:,.0f} at "
+        f"its end; sag {sag}"
+    ]
+    if one.aside_in > 0.0:
+        aside = length_text(one.aside_in, step_in=0.5, toward="up", system=system)
+        said.append(f"mid-span blown {aside} aside")
+    said.append(f"low point: {low_words(one, span_in, system)}")
+    return "; ".join(said)
+
+
+def low_words(one: Hanging, span_in: float, system: System) -> str:
+    """How far from this pole the low point is, or which end is lifted."""
+    if one.low_in < 0.0:
+        return "this end is lifted"
+    if one.low_in > span_in:
+        return "far end is lifted"
+    return f"{length_text(one.low_in, step_in=12.0, system=system)} out"
 
 
 class WireSags(NamedTuple):
@@ -104,6 +131,28 @@ def sags(scene: Scene, case: Loading | None = None) -> tuple[WireSags, ...]:
     return tuple(_sags(scene, key, shape, case) for key, shape in _runs(scene))
 
 
+def told_sags(
+    scene: Scene, loadings: Sequence[Loading], pole: str = ""
+) -> list[tuple[str, tuple[str, ...]]]:
+    """How wires hang as text, under each of the loadings too: names of those alike, and lines.
+
+    With a pole only its wires. What does not come out is not among the lines.
+    """
+    here = {part.owner for part in scene.bodies if part.pole == pole}
+    lines: dict[str, dict[str, None]] = {}
+    for case in loadings or (None,):
+        for wire in sags(scene, case):
+            if not pole or wire.wire in here:
+                told = lines.setdefault(wire.name, {})
+                for one in wire.states:
+                    told[hanging_words(one, wire.span_in, scene.job.settings.units)] = None
+    alike: dict[tuple[str, ...], list[str]] = {}
+    for name, told in lines.items():
+        if told:
+            alike.setdefault(tuple(told), []).append(name)
+    return [(", ".join(names), words) for words, names in alike.items()]
+
+
 def _runs(scene: Scene) -> list[tuple[str, Run]]:
     return [
         (run.id, part.shape)
@@ -132,7 +181,11 @@ def _sags(scene: Scene, key: str, shape: Run, case: Loading | None) -> WireSags:
     if settings.hot_temp_f is not None:
         asked.append(("hot", settings.hot_temp_f, Weights(*bare)))
     if case is not None:
-        asked.append((f"under {case.name}", case.temp_f, weights(one.stock, case)))
+        part = next(part for part in scene.parts_of[key] if part.shape is shape)
+        foot = scene.poles[part.pole].foot[2] if part.pole in scene.poles else 0.0
+        psf, _ = wind_on_wire(case, shape.p[2] - foot, span)
+        blown = weights(one.stock, replace(case, wind_psf=psf))
+        asked.append((f"under {case.name}", case.temp_f, blown))
     rise = shape.q[2] - shape.p[2]
     states, missing = [], []
     for words, temp, load in asked:

@@ -10,7 +10,7 @@ from framer.geometry.scene import Scene, Tag, Tube
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.line import Wire
-from framer.model.place import AnyPlace, Guyed, OnArm
+from framer.model.place import AnyPlace, Guyed, OnArm, OnPole
 from framer.model.stage import Fate, host_of, place_at
 from framer.stock.catalogue import catalogue, wire
 from framer.stock.hardware import Adds, hardware_rules
@@ -21,8 +21,11 @@ from framer.units.length import length_text
 PAIR, ANCHOR = "pair of arms", "anchor"
 """Hosts that rules name besides kinds of items: a double arm, and the ground a guy goes to."""
 
+BRACKET = "bracket"
+
 _SAME_PLACE_IN = 3.0
-"""How far apart along an arm two insulators may be to be taken for the two of one wire; house."""
+"""How far apart along an arm two insulators may be to be taken for the two of one wire, and along
+the pole a thing and its bracket to be taken for one; house."""
 
 
 def added(scene: Scene, fates: Mapping[str, Fate]) -> Iterator[MaterialRow]:
@@ -121,6 +124,10 @@ def _hosts(job: Job, item: Item) -> Iterator[str]:
     where = _put(job, item)
     if isinstance(where, Guyed) and where.far_height_in <= 0.0:
         yield ANCHOR
+    if isinstance(where, OnPole) and item.kind != BRACKET:
+        beside = (one for one in job.items if one.kind == BRACKET)
+        if any(_same_spot(where, place_at(job, one, "framed")) for one in beside):
+            yield BRACKET
     host = job.item_by_id.get(host_of(where) or "")
     if host is None:
         return
@@ -128,6 +135,17 @@ def _hosts(job: Job, item: Item) -> Iterator[str]:
     stock = catalogue().get(host.part or "")
     if isinstance(stock, ArmPart) and stock.members > 1 and not _has_twin(job, item, host):
         yield PAIR
+
+
+def _same_spot(one: OnPole, other: AnyPlace | None) -> bool:
+    """Whether two things of a pole are drawn at one place, as a cutout and its bracket."""
+    return (
+        isinstance(other, OnPole)
+        and (one.host, one.hold, one.azimuth_deg) == (other.host, other.hold, other.azimuth_deg)
+        and one.at_in is not None
+        and other.at_in is not None
+        and abs(one.at_in - other.at_in) <= _SAME_PLACE_IN
+    )
 
 
 def _has_twin(job: Job, item: Item, arm: Item) -> bool:
@@ -167,8 +185,8 @@ def _rows(scene: Scene, item: Item, rule: Adds, fate: Fate) -> Iterator[Material
         many = spaced(run.low_in, run.high_in, run.top_in, rule)
         near = length_text(rule.zone_in)
         why = (
-            f"{label}, {long}: every {rule.spacing_in:g} in, every {rule.near_in:g} in within "
-            f"{near} of ground and top"
+            f"along {label}, {long}: every {rule.spacing_in:g} in, every {rule.near_in:g} in "
+            f"within {near} of ground and top"
         )
         yield _row(rule, rule.name, rule.count and rule.count * many, put, why)
 

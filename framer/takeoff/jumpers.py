@@ -203,6 +203,9 @@ def _column(scene: Scene, pieces: Sequence[Part]) -> float | None:
     return least if least < LARGEST_IN else None
 
 
+NO_SIDE = "no side to climb is chosen: whether a jumper comes into its space is not said"
+
+
 def jumper_words(scene: Scene, row: JumperRow) -> Iterator[str]:
     """What is printed of a jumper, line by line."""
     job = scene.job

@@ -140,7 +140,7 @@ def material_list(job: Job, prices: Prices | None = None) -> MaterialList:
         unused = prices.without(name for line in lines for name in (line.name, line.part))
         notes.append(f"prices by {prices.source}; {len(unused)} of its rows not used here")
     return MaterialList(
-        job.name, job.date, tuple(lines), gate(job, rows), prices.source, tuple(notes)
+        job.title, job.date, tuple(lines), gate(job, rows), prices.source, tuple(notes)
     )
 
 

@@ -208,7 +208,7 @@ def _named(job: Job, item: Item, piece: Hardware) -> tuple[str, str, bool]:
     if stock_in is None:
         return piece.name, f"{why}: none in stock: {stack}", True
     long = inches_text(stock_in, step_in=1 / 16)
-    words = f"{long} because the arm is {arm.width_in:g} in: {why} ({stack})"
+    words = f"{why}: {long} because the arm is {arm.width_in:g} in ({stack})"
     return f"{piece.name.removesuffix(_SUITS)} x {long}", words, False
 
 
@@ -270,7 +270,7 @@ def _bolt_rows(job: Job, bore: BoreRow) -> list[MaterialRow]:
         "install",
         bore.washers,
         "ea",
-        f"{bore.washers} on the bolt of {where}",
+        f"on the bolt of {where}",
         "read",
     )
     nuts = MaterialRow(
@@ -305,10 +305,16 @@ def _like_it(job: Job, bore: BoreRow, row: MaterialRow) -> Iterator[MaterialRow]
 
 
 def _added_up(rows: list[MaterialRow]) -> list[MaterialRow]:
-    """Rows of the same thing, fate and payer as one, with all their reasons."""
+    """Rows of the same thing, fate and payer as one, with all their reasons.
+
+    Each reason of small hardware has its count, so that the reasons add up to the line.
+    """
     merged: dict[tuple[str, str, Fate, str, str], MaterialRow] = {}
+    reasons: dict[tuple[str, str, Fate, str, str], dict[str, float]] = {}
     for row in rows:
         key = (row.group, row.name, row.fate, row.unit, row.pays)
+        many = reasons.setdefault(key, {})
+        many[row.why] = many.get(row.why, 0.0) + row.quantity
         held = merged.get(key)
         if held is None:
             merged[key] = row
@@ -319,9 +325,15 @@ def _added_up(rows: list[MaterialRow]) -> list[MaterialRow]:
         merged[key] = replace(
             held,
             quantity=held.quantity + row.quantity,
-            why=held.why if row.why in held.why else f"{held.why}; {row.why}",
             how_known="memory" if "memory" in (held.how_known, row.how_known) else held.how_known,
             unresolved=held.unresolved or row.unresolved,
             weight_lb=weight,
         )
-    return list(merged.values())
+    return [replace(row, why=_reasons(row, reasons[key])) for key, row in merged.items()]
+
+
+def _reasons(row: MaterialRow, many: Mapping[str, float]) -> str:
+    """All reasons of a line."""
+    if row.group != "Hardware" or row.unit == "ft":
+        return "; ".join(many)
+    return "; ".join(why if count == 1 else f"{count:g} {why}" for why, count in many.items())

@@ -13,6 +13,7 @@ from typing import NamedTuple
 from framer.checks.explain import one_line
 from framer.checks.finding import Finding, Verdict
 from framer.checks.rulebook import Rulebook
+from framer.geometry.space import compass
 from framer.model.step import Hold
 from framer.strength.weighing import Weighed
 from framer.transfer.cautions import caution_beside, cautions_of
@@ -26,6 +27,8 @@ from framer.transfer.weights import lifts
 from framer.transfer.words import BLANK
 
 TIGHTEST = 3
+MOVES = 3
+"""So many of what a step moves stand in the brief; its stage sheet has them all."""
 
 NOT_COMPLETE = "NOT COMPLETE"
 
@@ -149,33 +152,40 @@ def _procedure(transfer: Transfer) -> Iterator[Line]:
         yield Line(f"{stage.stage}. {step.title}{by}{leaves}: {stage.verdict}", stage.verdict)
         if isinstance(stage.stage, int):
             moves = step_words(transfer.job, stage.stage)
-            yield from (Line(words, under=True) for words in moves[:3])
-            if len(moves) > 3:
-                yield Line(f"... and {len(moves) - 3} more: see the stage sheet", under=True)
+            # the line that says how many more takes as much paper as one more
+            many = len(moves) if len(moves) <= MOVES + 1 else MOVES
+            yield from (Line(words, under=True) for words in moves[:many])
+            if len(moves) > many:
+                yield Line(f"... and {len(moves) - many} more: see the stage sheet", under=True)
 
 
 def _precautions(transfer: Transfer) -> Iterator[Line]:
-    """Each caution once, with the steps it is for and the number that caused it."""
-    plain: dict[str, list[str]] = {}
+    """Each caution once, with the steps it is for and the numbers that caused it, worst first."""
+    steps: dict[str, list[int]] = {}
+    causes: dict[str, dict[str, tuple[Finding, list[StageJudged]]]] = {}
     for stage in transfer.stages:
         step = stage.step
-        if step is None:
+        if step is None or not isinstance(stage.stage, int):
             continue
         told = tuple(stage.open)
         for words in cautions_of(step, told):
-            plain.setdefault(words, []).append(f"{stage.stage}")
+            steps.setdefault(words, []).append(stage.stage)
         for one in told:
             words = caution_beside(step, one)
             if words:
-                plain.setdefault(words, []).append(
-                    f"{stage.stage} ({one.verdict}: {one_line(transfer.job, one)})"
-                )
-    for words, steps in plain.items():
+                steps.setdefault(words, []).append(stage.stage)
+                causes.setdefault(words, {}).setdefault(one.key, (one, []))[1].append(stage)
+    for words, numbers in steps.items():
         yield Line(words)
-        shown = dict.fromkeys(steps)
-        more = f", and {len(shown) - 6} more" if len(shown) > 6 else ""
-        many = "steps" if len(shown) > 1 else "step"
-        yield Line(f"{many} {', '.join(list(shown)[:6])}{more}", under=True)
+        shown = sorted(set(numbers))
+        yield Line(f"step{'s' if len(shown) > 1 else ''} {numbers_words(shown)}", under=True)
+        worst = sorted(causes.get(words, {}).values(), key=lambda pair: pair[0].order)
+        for one, stages in worst[:TIGHTEST]:
+            at = _at_words(stages)
+            yield Line(f"{one.verdict} {at}: {one_line(transfer.job, one)}", one.verdict)
+        if len(worst) > TIGHTEST:
+            more = len(worst) - TIGHTEST
+            yield Line(f"... and {more} more: see the stage sheets", under=True)
 
 
 def _energy(transfer: Transfer, steps: Sequence[Moment]) -> Iterator[Line]:
@@ -226,10 +236,13 @@ def _weights(steps: Sequence[Moment]) -> Iterator[Line]:
             alone = f", alone {_pounds(one.bare)}" if one.with_it else ""
             dressed = f" with {', '.join(one.with_it)}" if one.with_it else ""
             unknown: Verdict | None = "cannot say" if one.dressed.lb is None else None
-            yield Line(
-                f"step {moment.number}: {one.name}{dressed}: {weighs}{alone}; lifted by ____",
-                unknown,
-            )
+            words = f"step {moment.number}: {one.name}{dressed}: {weighs}{alone}; lifted by ____"
+            if one.is_top:
+                side = moment.step.drop_deg
+                down = BLANK if side is None else compass(side, words=True)
+                words += f"; comes down on the {down} side"
+                unknown = "cannot say" if side is None else unknown
+            yield Line(words, unknown)
 
 
 def _pounds(weighed: Weighed) -> str:

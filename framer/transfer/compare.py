@@ -6,7 +6,10 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from framer.checks.finding import Finding
+from framer.geometry.pole import pole_solid
 from framer.geometry.scene import Part
+from framer.geometry.space import compass, turned
+from framer.model.item import Item
 from framer.model.job import Job, Thing
 from framer.model.line import Join
 from framer.model.place import (
@@ -104,9 +107,7 @@ def step_words(job: Job, number: int) -> tuple[str, ...]:
 def _words(job: Job, thing: Thing, number: int) -> str:
     label = job.label(thing.id)
     if isinstance(thing, Join):
-        state = join_at(job, thing, number)
-        made = "not made" if state is None else "opened" if state.made == "open" else state.made
-        return f"{label}: {made}"
+        return f"{label}: {_join_words(job, thing, number)}"
     then, now = place_at(job, thing, number - 1), place_at(job, thing, number)
     if now is None or isinstance(now, Removed):
         return f"{label}: taken away"
@@ -117,9 +118,24 @@ def _words(job: Job, thing: Thing, number: int) -> str:
         return f"{label}: stays {where}"
     if isinstance(then, Standing) and isinstance(now, Standing):
         return f"{label}: {_of_pole(job, then, now) or f'stays {where}'}"
+    if isinstance(now, Standing) and isinstance(thing, Item):
+        deep = pole_solid(job, thing, now).depth_in
+        far = "depth not known" if deep is None else f"{_length(job, deep)} deep"
+        return f"{label}: set in the ground, {far}{', held' if now.held else ''}"
     if host_of(then) == host_of(now) and type(then) is type(now):
         return f"{label}: moved {where}"
     return f"{label}: from {_host_words(job, then)} to {_host_words(job, now)}"
+
+
+def _join_words(job: Job, join: Join, number: int) -> str:
+    """What a step does to a join: what comes on, and that a bypass comes off."""
+    then, now = join_at(job, join, number - 1), join_at(job, join, number)
+    if now is None:
+        return "not made"
+    if now.made == "bypass":
+        return "bypass on"
+    made = "opened" if now.made == "open" else f"{now.made} made"
+    return f"{made}, bypass off" if then is not None and then.made == "bypass" else made
 
 
 def _of_pole(job: Job, then: Standing, now: Standing) -> str:
@@ -143,12 +159,22 @@ def place_words(job: Job, key: str, stage: Stage) -> str:
         on = {"height": "up", "drop": "below its top", "butt": "from its butt"}[where.hold]
         return f"on {job.label(where.host)}, {far} {on}"
     if isinstance(where, OnArm):
-        far = _length(job, abs(where.along_in))
-        return f"on {job.label(where.host)}, {far} from its bolt"
+        return f"on {job.label(where.host)}, {_along_words(job, where, stage)}"
     words = _host_words(job, where)
     if isinstance(where, Lifted):
         return f"up by {words}"
     return words if host_of(where) is None else f"on {words}"
+
+
+def _along_words(job: Job, where: OnArm, stage: Stage) -> str:
+    """How far along its arm a thing is, and toward which end: both ends are often as far."""
+    far = _length(job, abs(where.along_in))
+    arm = job.item_by_id.get(where.host)
+    on = None if arm is None else place_at(job, arm, stage)
+    if not isinstance(on, OnPole) or abs(where.along_in) <= HAIR_IN:
+        return f"{far} from its bolt"
+    end = turned(on.azimuth_deg, 90.0 if where.along_in > 0 else -90.0)
+    return f"{far} {compass(end, words=True)} of its bolt"
 
 
 def _host_words(job: Job, where: AnyPlace | None) -> str:

@@ -123,6 +123,7 @@ class CoverCount(NamedTuple):
 def cover_findings(moment: Moment) -> Iterator[Finding]:
     """Whether the class of what a step puts on fits the circuit it covers."""
     circuits = {one.id: one for one in connected_circuits(moment.after)}
+    told: set[tuple[str, str]] = set()
     for item, host in _put_on(moment):
         circuit = circuits.get(_circuit_of(moment.job, moment.after, host) or "")
         if circuit is None or circuit.kind != "supply":
@@ -133,8 +134,12 @@ def cover_findings(moment: Moment) -> Iterator[Finding]:
             yield Finding(COVER, part, None, "cannot say", missing=missing)
             continue
         known = rubber_class(cover_of(item).cover_class)
-        where = f"class {known.id} on it" if known else ""
+        on = "it" if part else moment.job.label(host)
+        where = f"class {known.id} on {on}" if known else ""
         has = known.max_kv if known else None
+        if (host, where) in told:
+            continue  # many pieces of a class on one thing are told once
+        told.add((host, where))
         yield Finding(COVER, part, None, said, has, circuit.kv, where=where)
 
 

@@ -32,6 +32,7 @@ from framer.transfer.spans import FT, conductors, pulls
 from framer.units.length import length_text
 
 NOT_IN_IT = "mean strength of new sound wood, wire pull only, no wind"
+_PULLING, _WIRE, _GUY = int(Tag.WIRE | Tag.GUY), int(Tag.WIRE), int(Tag.GUY)
 _NEAR_GROUND_IN = 24.0
 """Readings of sound wood this near the ground line count for it."""
 _HELD = "held by a boom or temporary guys; what these hold is not reckoned"
@@ -103,7 +104,7 @@ def moment_of(wires: tuple[WirePull, ...], guys: tuple[GuyOn, ...] = ()) -> tupl
     before = float(np.hypot(*whole))
     if not guys:
         return before, before
-    held = Held(guys, np.array([0.0, 1.0]), None).pulls(np.array([whole, whole]))
+    held = Held(guys, np.array([0.0, 1.0]), None).pulls(np.array([[whole, whole]]))[0]
     for guy, pull in zip(guys, held.tolist(), strict=True):
         whole += pull * guy.height_in * np.array([guy.east, guy.north])
     return float(np.hypot(*whole)), before
@@ -111,6 +112,13 @@ def moment_of(wires: tuple[WirePull, ...], guys: tuple[GuyOn, ...] = ()) -> tupl
 
 def on_pole(scene: Scene, pole: str) -> OnPoleNow:
     """What pulls on a standing pole at the scene's stage."""
+    kept: dict[str, OnPoleNow] = scene.kept.setdefault("on pole", {})
+    if pole not in kept:
+        kept[pole] = _on_pole(scene, pole)
+    return kept[pole]
+
+
+def _on_pole(scene: Scene, pole: str) -> OnPoleNow:
     solid = scene.poles[pole]
     wires: list[WirePull] = []
     assumed: dict[str, None] = {}
@@ -149,7 +157,7 @@ def _guys(scene: Scene, pole: str) -> tuple[tuple[GuyOn, ...], str]:
         if isinstance(where, Guyed) and where.host == pole and item.id not in scene.parts_of:
             missing = f"strand of {job.label(item.id)} not known"
     for part in scene.bodies:
-        if not part.tags & Tag.GUY or part.pole != pole:
+        if not part.tags & _GUY or part.pole != pole:
             continue
         label = job.label(part.owner)
         if part.missing or not isinstance(part.shape, Tube):
@@ -228,23 +236,19 @@ def pole_findings(moment: Moment) -> Iterator[Finding]:
 
 def _changes(moment: Moment, pole: str) -> bool:
     """Whether the step moves the pole itself, or a wire or a guy that is or was on it."""
-    job = moment.job
-    for thing in moment.moved:
-        if thing.id == pole:
-            return True
-        parts = [
-            part
-            for scene in (moment.before, moment.after)
-            for part in scene.parts_of.get(thing.id, ())
-        ]
-        if any(part.pole == pole and part.tags & (Tag.WIRE | Tag.GUY) for part in parts):
-            return True
-        # what carries wires takes them with it
-        for scene in (moment.before, moment.after):
-            for conductor in conductors(scene) if thing.id in job.item_by_id else ():
-                part = scene.part_by_key.get(conductor.wires[0])
-                if conductor.host == thing.id and part is not None and part.pole == pole:
+    moved = {thing.id for thing in moment.moved}
+    if pole in moved:
+        return True
+    for scene in (moment.before, moment.after):
+        for key in moved:
+            for part in scene.parts_of.get(key, ()):
+                if part.pole == pole and part.tags & _PULLING:
                     return True
+        # what carries wires takes them with it
+        for conductor in conductors(scene):
+            run = scene.part_by_key.get(conductor.wires[0])
+            if conductor.host in moved and run is not None and run.pole == pole:
+                return True
     return False
 
 
@@ -396,4 +400,4 @@ def _last_wire(moment: Moment, item: Item) -> Iterator[Finding]:
 
 
 def _count(scene: Scene, pole: str) -> int:
-    return sum(1 for part in scene.bodies if part.tags & Tag.WIRE and part.pole == pole)
+    return sum(1 for part in scene.bodies if part.tags & _WIRE and part.pole == pole)

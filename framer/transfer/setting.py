@@ -19,6 +19,7 @@ from framer.geometry.distance import to_box, to_cylinder
 from framer.geometry.pole import PoleSolid
 from framer.geometry.scene import Box, Part, Run, Scene, Tag, Tube
 from framer.geometry.space import Point, moved
+from framer.mechanics.handling import hole_apart
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.step import Boom
@@ -87,11 +88,73 @@ def setting_findings(moment: Moment) -> Iterator[Finding]:
             continue
         was, now = moment.before.poles.get(thing.id), moment.after.poles.get(thing.id)
         if was is None and now is not None:
+            yield from _hole(moment, thing, now)
             yield from _passing(moment, thing, now, moment.before, "set")
             yield from _boom(moment, thing)
         elif was is not None and now is None and moment.step.by != "others":
             yield from _passing(moment, thing, was, moment.after, "pulled")
             yield from _boom(moment, thing)
+
+
+def _hole(moment: Moment, item: Item, solid: PoleSolid) -> Iterator[Finding]:
+    """The hole of a pole against the poles that stand: soil between, and the butt in the hole."""
+    job, settings = moment.job, moment.job.settings
+    part = moment.after.part_by_key.get(item.id)
+    others = [(key, one) for key, one in moment.before.poles.items() if key != item.id]
+    for key, other in others:
+        label = job.label(key)
+        rule = step_rule(
+            f"hole.{item.id}.{key}", f"Undisturbed soil is left beside {label}", "horizontal"
+        )
+        stands = moment.before.part_by_key.get(key)
+        dia, missing = other.diameter_in(0.0), ""
+        if settings.auger_in is None or settings.soil_in is None:
+            what = "diameter of the auger" if settings.auger_in is None else "soil to be left"
+            missing = f"{what} for the hole beside {label} not typed"
+        elif dia is None:
+            missing = f"girth of {label} not known"
+        if missing or settings.auger_in is None or settings.soil_in is None or dia is None:
+            yield Finding(rule, part, stands, "cannot say", missing=missing)
+            continue
+        apart = math.dist(solid.foot[:2], other.foot[:2])
+        need = hole_apart(settings.auger_in, settings.soil_in, dia)
+        least = f"{label} is as thick as the least of its class" if other.is_least_girth else ""
+        yield Finding(
+            rule,
+            part,
+            stands,
+            verdict(apart, need, 0.0, assumed=bool(least)),
+            apart,
+            need,
+            assumed=least,
+            where="centre to centre at the ground line",
+            worked=(
+                f"{inches_text(settings.soil_in)} of soil, half the auger of "
+                f"{inches_text(settings.auger_in)}, half of {inches_text(dia, toward='up')}",
+            ),
+        )
+    yield from _butt(moment, item, solid, part)
+
+
+def _butt(moment: Moment, item: Item, solid: PoleSolid, part: Part | None) -> Iterator[Finding]:
+    """The butt of a pole against the hole, where the auger is known."""
+    auger, depth = moment.job.settings.auger_in, solid.depth_in
+    dia = None if depth is None else solid.diameter_in(-depth)
+    if auger is None or dia is None:
+        return
+    rule = step_rule(f"butt.{item.id}", "The butt goes into the hole", "horizontal")
+    least = "a real pole is thicker than the least of its class" if solid.is_least_girth else ""
+    tamping = inches_text(max(0.0, (auger - dia) / 2.0), toward="down")
+    yield Finding(
+        rule,
+        part,
+        None,
+        verdict(auger, dia, 0.0, assumed=bool(least)),
+        auger,
+        dia,
+        assumed=least,
+        where=f"{tamping} of room to tamp all round",
+    )
 
 
 def _passing(

@@ -190,10 +190,14 @@ class Pulls(NamedTuple):
 def pulls(scene: Scene, wires: Sequence[str]) -> Pulls:
     """How the wires of one conductor pull at the scene's stage.
 
-    Where nobody said whether a wire is tied at the neighbour, both are worked out.
+    Where nobody said whether a wire is tied at the neighbour, both are worked out. It is kept with
+    the job by where the wires rest, for most rest there at many stages.
     """
-    kept: dict[tuple[str, ...], Pulls] = scene.kept.setdefault("pulls", {})
-    key = tuple(wires)
+    nears = tuple(near_end(scene, key) for key in wires)
+    if None in nears:
+        return _pulls(scene, wires)
+    kept: dict[object, Pulls] = scene.job.__dict__.setdefault("_pulls", {})
+    key = (*wires, *nears)
     if key not in kept:
         kept[key] = _pulls(scene, wires)
     return kept[key]

@@ -17,6 +17,7 @@ from framer.geometry.scene import Scene
 from framer.model.job import Job
 from framer.model.stage import Stage, stage_name
 from framer.model.step import Step
+from framer.strength.findings import strength_findings
 from framer.transfer.approach import approach_findings
 from framer.transfer.cover import cover_findings
 from framer.transfer.holds import hold_findings
@@ -59,7 +60,8 @@ class StageJudged:
         stage: "found", the number of steps that are done, or "framed".
         scene: the job at this stage.
         findings: what the rulebooks say, and the limits typed for between steps.
-        of_step: what is said of the step that leads here.
+        of_step: what is said of the step that leads here; where the crew leaves, and as framed,
+            also what the strength method of the job says, where one is chosen.
         found: by key, the gaps that were short as found; empty for the found stage itself.
     """
 
@@ -190,15 +192,17 @@ def each_stage(
     found = {one.key: one.gap for one in short if one.gap is not None}
     yield StageJudged("found", scene, before, (), {})
     for number in range(1, len(job.steps) + 1):
-        after = place(job, number)
+        after = place(job, number, scene)
         moment = Moment(job, number, scene, after, ready)
         said = tuple(one for judge in judges for one in judge(moment))
         if rule_stage(job, number) != "temporary":
             # room to climb is judged here as it was where it was judged last
             hand_over(full, after)
             full = after
+            said = (*said, *strength_findings(after))
         yield StageJudged(number, after, check(after, ready), said, found)
         scene = after
     framed = place(job, "framed")
     hand_over(full, framed)
-    yield StageJudged("framed", framed, check(framed, ready), (), found)
+    strength = tuple(strength_findings(framed))
+    yield StageJudged("framed", framed, check(framed, ready), strength, found)

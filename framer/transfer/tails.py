@@ -19,8 +19,10 @@ from framer.model.job import Job
 from framer.model.line import Join, JoinPlace
 from framer.model.place import Removed
 from framer.model.stage import Stage, join_at, place_at
+from framer.transfer.approach import dead_circuits
 from framer.transfer.bodies import gaps_in
 from framer.transfer.moment import Moment, step_rule
+from framer.transfer.words import BLANK
 from framer.units.length import length_text
 
 _IN_THE_WAY = int(Tag.GUY | Tag.POLE | Tag.RUN | Tag.CASE | Tag.WIRE | Tag.LIVE | Tag.JUMPER)
@@ -120,9 +122,14 @@ def _opened(moment: Moment, join: Join, was: JoinPlace | None) -> Iterator[Findi
         words = f"{label} is bypassed while it is opened"
         yield Finding(rule, part, None, "meets", where=words)
         return
-    if is_dead(job, join):
+    circuits = _circuits(job, join)
+    if circuits and circuits <= dead_circuits(job, moment.number):
         words = f"{label} is opened with its circuit de-energised"
         yield Finding(rule, part, None, "meets", where=words)
+        return
+    if circuits and circuits <= {one.circuit for one in job.holds if one.kind == "de-energise"}:
+        words = f"{label}: its circuit is not de-energised and grounded by earlier steps"
+        yield Finding(rule, part, None, "cannot say", missing=words)
         return
     if was is not None and was.made == "tap":
         words = f"opening {label} puts out what it feeds"
@@ -132,12 +139,10 @@ def _opened(moment: Moment, join: Join, was: JoinPlace | None) -> Iterator[Findi
     yield Finding(rule, part, None, "short", where=words)
 
 
-def is_dead(job: Job, join: Join) -> bool:
-    """Whether the circuits of both ends of a join are to be de-energised."""
-    dead = {hold.circuit for hold in job.holds if hold.kind == "de-energise"}
+def _circuits(job: Job, join: Join) -> set[str]:
+    """The circuits of both ends of a join."""
     ends = [job.wire_by_id.get(key) or job.item_by_id.get(key) for key in (join.a, join.b)]
-    circuits = {end.circuit for end in ends if end is not None and end.circuit}
-    return bool(circuits) and circuits <= dead
+    return {end.circuit for end in ends if end is not None and end.circuit}
 
 
 def outages(moment: Moment) -> tuple[str, ...]:
@@ -155,11 +160,22 @@ def _is_gone(job: Job, key: str, stage: Stage) -> bool:
 
 
 def _closed(moment: Moment, join: Join) -> Iterator[Finding]:
-    """A join that is made joins equal phases."""
-    for unlike, one, other in unlike_phases(moment.after):
-        if unlike.id != join.id:
-            continue
-        rule = step_rule(f"phases.{join.id}", "Phases are proved before a jumper is closed")
-        part = moment.after.part_by_key.get(join.id)
-        words = f"{moment.job.label(join.id)} joins {one} to {other}: prove phases at both sides"
+    """A join that is made joins equal phases, and somebody proved it."""
+    job, wires = moment.job, moment.job.wire_by_id
+    if not all(key in wires and wires[key].phase in ("A", "B", "C") for key in (join.a, join.b)):
+        return
+    label, proved = job.label(join.id), join.phases_proved
+    rule = step_rule(f"phases.{join.id}", "Phases are proved before a jumper is closed")
+    part = moment.after.part_by_key.get(join.id)
+    unlike = next((pair for pair in unlike_phases(moment.after) if pair[0].id == join.id), None)
+    if unlike is not None and not proved:
+        words = f"{label} joins {unlike[1]} to {unlike[2]}: prove phases at both sides"
         yield Finding(rule, part, None, "cannot say", missing=words)
+    elif unlike is not None:
+        words = f"{label} joins {unlike[1]} to {unlike[2]}; proved: {proved}"
+        yield Finding(rule, part, None, "tight", where=words, assumed="the letters are not alike")
+    elif proved:
+        yield Finding(rule, part, None, "meets", where=f"{label}, proved: {proved}")
+    else:
+        words = f"{label} joins equal letters of the survey; phases proved by {BLANK}"
+        yield Finding(rule, part, None, "tight", where=words, assumed="not proved yet")

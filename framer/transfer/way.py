@@ -16,11 +16,11 @@ from numpy.typing import NDArray
 
 from framer.checks.finding import Finding, verdict
 from framer.checks.plan import selects
-from framer.geometry.scene import Part, Run, Tag
+from framer.geometry.scene import Part, Run, Scene, Tag
 from framer.geometry.space import Point
 from framer.model.line import Wire
 from framer.model.step import LimitBetween
-from framer.transfer.bodies import moving_gaps_in
+from framer.transfer.bodies import ends_of, nearest_in
 from framer.transfer.moment import Moment, step_rule
 from framer.units.length import length_text
 
@@ -29,6 +29,7 @@ PIECES = 16
 
 ENDS_ONLY = "ends only: the way between the two places is not checked"
 _BODIES = int(Tag.WIRE | Tag.POLE | Tag.GUY | Tag.CASE | Tag.ARM | Tag.LIVE)
+_ARM, _CARRYING = int(Tag.ARM), int(Tag.ARM | Tag.POLE)
 
 Points: TypeAlias = NDArray[np.float64]
 
@@ -86,8 +87,15 @@ def way_findings(moment: Moment) -> Iterator[Finding]:
             closest.gap_in,
             keep,
             tolerance,
-            where=f"after {closest.at} of {PIECES} parts of the straight way",
+            where=_how_far(closest.at),
         )
+
+
+def _how_far(at: int) -> str:
+    """At which part of the straight way a wire comes nearest, in words."""
+    if at in (0, PIECES):
+        return f"nearest at the {'end' if at else 'start'} of the straight way"
+    return f"nearest after {at} of {PIECES} parts of the straight way"
 
 
 def _names(moment: Moment, met: Sequence[Nearest]) -> str:
@@ -111,28 +119,24 @@ def nearest(moment: Moment, wire: str) -> tuple[Nearest, ...]:
     if own is None:
         return ()
     p, q, radius = own
-    parts = [part for part in moment.after.bodies if _matters(moment, part, wire)]
-    ends = [_ends(moment, part, len(p)) for part in parts]
+    parts = _in_the_way(moment, wire)
     if not parts:
         return ()
-    gaps = moving_gaps_in(p, q, parts, ends) - radius
-    nearest_at = np.argmin(gaps, axis=1).tolist()
-    return tuple(
-        Nearest(part, float(gaps[row, at]), at)
-        for row, (part, at) in enumerate(zip(parts, nearest_at, strict=True))
-    )
+    gaps, at = nearest_in(p, q, parts, _ends(moment, parts, len(p)))
+    each = zip(parts, gaps.tolist(), at.tolist(), strict=True)
+    return tuple(Nearest(part, gap - radius, piece) for part, gap, piece in each)
 
 
-def _ends(moment: Moment, part: Part, count: int) -> tuple[Points, Points]:
-    """Both ends of a part at each position: those of a wire that moves too move with it."""
-    shape = part.shape
-    moving = part.owner in moment.step.moves and isinstance(shape, Run)
-    way = _way(moment, part.key) if moving else None
-    if way is not None:
-        return way[0], way[1]
-    if shape is None:
-        return np.full((count, 3), np.inf), np.full((count, 3), np.inf)
-    return np.tile(np.array(shape.p), (count, 1)), np.tile(np.array(shape.q), (count, 1))
+def _ends(moment: Moment, parts: Sequence[Part], count: int) -> tuple[Points, Points]:
+    """Both ends of parts at each position: those of a wire that moves too move with it."""
+    base, top = (np.repeat(one[:, None], count, axis=1) for one in ends_of(parts))
+    moves = set(moment.step.moves)
+    for row, part in enumerate(parts):
+        moving = part.owner in moves and isinstance(part.shape, Run)
+        way = _way(moment, part.key) if moving else None
+        if way is not None:
+            base[row], top[row] = way[0], way[1]
+    return base, top
 
 
 def _way(moment: Moment, wire: str) -> tuple[Points, Points, float] | None:
@@ -156,23 +160,28 @@ def _from_to(one: Point, other: Point, share: Points) -> Points:
     return way
 
 
-def _matters(moment: Moment, part: Part, wire: str) -> bool:
-    """Whether a part is something that a wire must not come near to on its way.
+def _in_the_way(moment: Moment, wire: str) -> tuple[Part, ...]:
+    """The parts that a wire must not come near to on its way.
 
     Not what is at its own potential before or after, and no arm or pole that carries it then.
     """
-    if part.owner == wire or not part.tags & _BODIES or part.shape is None or part.missing:
-        return False
-    for scene in (moment.before, moment.after):
-        mine = scene.part_by_key.get(wire)
-        if mine is None:
-            continue
-        if part.tags & (Tag.ARM | Tag.POLE) and _carries(part, mine):
-            return False
-        other = scene.part_by_key.get(part.key)
-        if other is not None and _is_one_with(other, mine):
-            return False
-    return True
+    pairs = [(scene, scene.part_by_key[wire]) for scene in (moment.before, moment.after)]
+    return tuple(
+        part
+        for part in moment.after.bodies
+        if part.tags & _BODIES
+        and part.owner != wire
+        and part.shape is not None
+        and not part.missing
+        and not any(_has_to_do_with(part, scene, mine) for scene, mine in pairs)
+    )
+
+
+def _has_to_do_with(part: Part, scene: Scene, wire: Part) -> bool:
+    if part.tags & _CARRYING and _carries(part, wire):
+        return True
+    there = scene.part_by_key.get(part.key)
+    return there is not None and _is_one_with(there, wire)
 
 
 def _is_one_with(one: Part, other: Part) -> bool:
@@ -185,4 +194,4 @@ def _is_one_with(one: Part, other: Part) -> bool:
 
 def _carries(part: Part, wire: Part) -> bool:
     on = {wire.level, wire.support}
-    return part.owner in on or (bool(part.tags & Tag.ARM) and part.pole == wire.pole)
+    return part.owner in on or (bool(part.tags & _ARM) and part.pole == wire.pole)

@@ -12,6 +12,7 @@ from typing import NamedTuple
 from framer.checks.finding import Finding, verdict
 from framer.geometry.pole import PoleSolid
 from framer.geometry.scene import Part
+from framer.geometry.space import compass
 from framer.mechanics.handling import frustum_weight
 from framer.model.item import Item
 from framer.model.job import Job
@@ -46,6 +47,7 @@ class Lift(NamedTuple):
         dressed: with all that goes up on it; the same as `bare` where nothing does.
         with_it: names of what goes up on it.
         is_pole: whether it is a whole pole, which neither hand nor handline lifts.
+        is_top: whether it is a piece sawn off a pole's top, which comes down on one side.
     """
 
     step: int
@@ -55,6 +57,7 @@ class Lift(NamedTuple):
     dressed: Weighed
     with_it: tuple[str, ...] = ()
     is_pole: bool = False
+    is_top: bool = False
 
 
 def timber_lb(length_in: float, width_in: float, depth_in: float, lb_per_ft3: float) -> float:
@@ -165,7 +168,8 @@ def _pole_lifts(moment: Moment, item: Item) -> Iterator[Lift]:
     top, cut = was.top_up_in, now.top_up_in
     if top is not None and cut is not None and cut < top - _HAIR:
         piece = pole_weight(job, item, was, cut, top)
-        yield Lift(moment.number, item.id, f"top sawn off {label}", piece, piece)
+        name = f"top sawn off {label}"
+        yield Lift(moment.number, item.id, name, piece, piece, is_top=True)
 
 
 _HAIR = 1e-6
@@ -176,6 +180,8 @@ def lift_findings(moment: Moment) -> Iterator[Finding]:
     settings, boom = moment.job.settings, moment.step.boom
     for one in lifts(moment):
         part = _part(moment, one.item)
+        if one.is_top:
+            yield _drop(moment, one, part)
         rule = step_rule(f"lift.{one.item}", f"Lift of {one.name}", "load", most=True)
         if one.bare.lb is None:
             yield Finding(rule, part, None, "cannot say", missing=one.bare.words)
@@ -212,6 +218,16 @@ def lift_findings(moment: Moment) -> Iterator[Finding]:
             where=who,
             worked=(f"{pounds_up(weight)} lb: {one.bare.words}",),
         )
+
+
+def _drop(moment: Moment, one: Lift, part: Part | None) -> Finding:
+    """On which side of the pole a piece sawn off its top comes down."""
+    rule = step_rule(f"drop.{one.item}", f"Where the {one.name} comes down")
+    side = moment.step.drop_deg
+    if side is None:
+        missing = f"on which side the {one.name} comes down not said"
+        return Finding(rule, part, None, "cannot say", missing=missing)
+    return Finding(rule, part, None, "meets", where=f"on the {compass(side, words=True)} side")
 
 
 _LIFTS = ("one person", "a handline", "a boom")

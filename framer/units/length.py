@@ -9,6 +9,7 @@ import math
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Literal
 
 from framer.errors import LengthError
@@ -133,7 +134,12 @@ def length_text(
         step_mm = 10.0 if step_in >= 0.5 else 1.0
         metres = rounded(value_in * 25.4, step_mm, toward) / 1000
         return f"{metres:.2f} m" if step_mm == 10.0 else f"{metres:.3f} m"
-    on_grid = rounded(value_in, step_in, toward)
+    return _feet_and_inches(rounded(value_in, step_in, toward))
+
+
+@lru_cache(maxsize=4_096)
+def _feet_and_inches(on_grid: float) -> str:
+    """A length on a grid in words, kept: few lengths are printed, and each many times."""
     sign, on_grid = ("-", -on_grid) if on_grid < 0 else ("", on_grid)
     feet = int(on_grid // 12)
     inches = Fraction(on_grid - 12 * feet).limit_denominator(64)

@@ -43,6 +43,19 @@ def test_a_pole_too_short_names_the_length_that_works(here: Here) -> None:
     assert "use a 45-ft pole" in ended.out
 
 
+def test_an_answer_that_rests_on_a_height_nobody_read_is_no_pass(here: Here) -> None:
+    made = set_link(lowered(30.0), "buck", "line")
+    made = replace(made, readings=tuple(one for one in made.readings if one.of != "near"))
+    ended = here.run("answer", written(here, made), "top", "line")
+    assert ended.status == 1
+    assert ended.out.startswith("?  line, highest: ")
+    assert ", as far as can be said" in ended.out
+    assert "?  cannot say: height of West circuit not known" in ended.out
+    poles = here.run("answer", here.folder / "a.framer", "pole")
+    assert poles.status == 1
+    assert "?  cannot say on any of them: height of West circuit not known" in poles.out
+
+
 def test_where_no_length_works_the_levers_are_printed(here: Here) -> None:
     ended = here.run("answer", written(here, stack(45, ceiling_ft=36.0)), "top", "line")
     assert ended.status == 1
@@ -57,12 +70,27 @@ def test_which_pole_is_printed_best_first_and_leaves_the_class_open(here: Here) 
     ended = here.run("answer", path, "pole")
     assert ended.status == 0
     lines = ended.out.splitlines()
-    assert lines[2].startswith(" + 45-ft frames: set 6 ft 6 in")
-    assert "class: by the loads, which are not reckoned here" in lines
-    (path.parent / "yard.csv").write_text("length_ft,class,count\n50,3,1\n", encoding="utf-8")
+    assert lines[2].split() == ["pole", "class", "set", "cut", "off", "spare", "what", "decides"]
+    # the bolt at 33.333 ft wants the top at 34.333; 45 ft reaches 38.5, 50 in more, 40 ft 34.0
+    assert lines[3].split()[:8] == ["+", "45-ft", "-", "6", "ft", "6", "in", "-"]
+    assert "50 in  " in lines[3]
+    assert "frames: line: Arm bolt from the finished top" in lines[3]
+    forty = next(line for line in lines if line.startswith(" - 40-ft"))
+    assert "4 in short" in forty
+    assert "short: line: Arm bolt from the finished top" in forty
+    assert any(line.startswith(" + 45-ft frames: set 6 ft 6 in") for line in lines)
+    assert "   class: open until a loading and a method are chosen (Edit, Strength)" in lines
+    (path.parent / "yard.csv").write_text(
+        "length_ft,class,species,count\n50,3,Southern pine,1\n45,3,,1\n", encoding="utf-8"
+    )
     listed = here.run("answer", path, "pole")
     assert "poles from yard.csv" in listed.out
-    assert "+ 50-ft class 3 (1 there) frames" in listed.out
+    assert "+ 50-ft  3 " in listed.out
+    assert "Southern pine, 1 there; frames: line" in listed.out
+    assert "+ 50-ft class 3 (Southern pine, 1 there) frames" in listed.out
+    # of no species its girths are not known, and that is no pass
+    assert "?  45-ft  3 " in listed.out
+    assert "1 there; cannot say: girth of pole not known" in listed.out
 
 
 def test_topping_is_printed_in_both_forms_with_the_bores_lost(here: Here) -> None:

@@ -53,8 +53,11 @@ def test_a_pole_that_does_not_stand_is_refused(here: Here) -> None:
 def test_jumpers_are_printed_with_their_cut(here: Here) -> None:
     ended = here.run("jumpers", CORNER)
     assert ended.status == 0
-    assert "jumper-a, jumper, A to A" in ended.out
-    assert "cut 8 ft (jumper-a taken to hang with a bow of 15 %)" in ended.out
+    assert "jumper A from pole 8 to pole 7-W1, jumper, A to A" in ended.out
+    assert (
+        "cut 8 ft (jumper A from pole 8 to pole 7-W1 taken to hang with a bow of 15 %)" in ended.out
+    )
+    assert "no side to climb is chosen" in ended.out
 
 
 def test_changes_of_a_job_to_itself_are_none(here: Here) -> None:

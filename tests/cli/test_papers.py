@@ -76,6 +76,18 @@ def test_built_checks_again_at_once(here: Here, corner: Path) -> None:
     assert wrong.status == 2
 
 
+def test_the_redline_is_written_as_drawing_and_table(here: Here, corner: Path) -> None:
+    nothing = here.run("built", corner, "-o", here.folder / "redline.pdf")
+    assert nothing.status == 2
+    assert "nothing was measured as built" in nothing.err
+    assert not (here.folder / "redline.pdf").exists()
+    ended = here.run("built", corner, "buck-arm", "38 ft 2 in", "-o", here.folder / "redline.svg")
+    assert (here.folder / "redline.svg").name in ended.out
+    drawn = (here.folder / "redline.svg").read_text(encoding="utf-8")
+    assert "38 ft 2 in above ground, measured: 2 in higher" in drawn
+    assert "As drawn and as built" in (here.folder / "redline-2.svg").read_text(encoding="utf-8")
+
+
 def test_notices(here: Here, corner: Path) -> None:
     none = here.run("notices", corner)
     assert (none.status, "no notice rule is chosen" in none.out) == (1, True)
@@ -92,9 +104,19 @@ def test_notices(here: Here, corner: Path) -> None:
 
 def test_photo(here: Here, corner: Path) -> None:
     ended = here.run("photo", corner, "photos/7.jpg", "--note", "from the south")
-    assert "nothing is measured from them" in ended.out
+    assert "nothing is measured from it" in ended.out
     (one,) = read_job(job_file(corner)).photos
     assert (one.path, one.note, one.date) == ("photos/7.jpg", "from the south", "")
+
+
+def test_a_photo_may_be_named_from_the_folder_one_is_in(here: Here, corner: Path) -> None:
+    (corner / "pictures").mkdir()
+    (corner / "pictures" / "7.jpg").write_bytes(b"")
+    ended = here.run("photo", corner, f"{corner}/pictures/7.jpg")
+    assert "not there yet" not in ended.out
+    assert "9.jpg is not there yet" in here.run("photo", corner, "9.jpg").out
+    photos = read_job(job_file(corner)).photos
+    assert [one.path for one in photos] == ["pictures/7.jpg", "9.jpg"]
 
 
 def test_read_in(here: Here, corner: Path) -> None:

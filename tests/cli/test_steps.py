@@ -70,3 +70,13 @@ def test_approach_is_told_apart_at_every_step_with_cover_and_holds_at_the_end(
     start = next(n for n, line in enumerate(lines) if line.startswith("cover needed: "))
     assert "28 x hose of class 3, 6 x hood of class 3" in lines[start]
     assert "Mill 3, 24.9Y/14.4 kV: hold on recloser at Mill substation" in lines[start + 1]
+
+
+def test_what_is_tight_without_a_gap_is_printed_at_its_step_too(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    main(["steps", str(JOBS / "corner-transfer"), "--brief"])
+    out = capsys.readouterr().out
+    after = out.partition("after step 15: ")[2].partition("after step 16: ")[0]
+    boom = "~  tight      What the boom can reach: inside its circle of 30 ft: Ridge 2, Mill 3"
+    assert boom in after.splitlines()

@@ -23,7 +23,7 @@ def test_it_prints_loads_moment_strength_and_what_is_left(tmp_path: Path) -> Non
     for words in (
         "New pole, NESC light",
         "Loads without factors, wind to",
-        "wire tension: 2,307 at 37.0 ft",
+        "wire tension: 2,310 at 37.0 ft",
         "1,500 lbf bare at 60 F",
         "Load: ",
         "What counts of it: ",

@@ -60,6 +60,8 @@ def test_the_calculation_is_one_page_with_every_source(
         "ANSI O5.3 arm, RUS bulletin",
         "Rule 277",
         "Not counted: twist",
+        "Sag and blow-out",
+        "mid-span blown",
     ):
         assert words in text
 
@@ -80,9 +82,21 @@ def test_stringing_prints_a_table_for_wires_that_hang_alike(here: Here) -> None:
     ended = here.run("stringing", DEAD_END, "--from", "60", "--to", "80")
     assert (ended.status, ended.err) == (0, "")
     assert "A of Quarry 4 to pole 11, B of Quarry 4 to pole 11" in ended.out
-    # 60 F is what is typed: 1,500 lbf, and 0.2911 lb/ft on 220 ft sag 14.1 in
-    assert "60 F     1,500 lbf 1 ft 2 in" in ended.out
+    # 60 F is what is typed: 1,500 lbf; the new pole stands 3 ft farther from the neighbour, and
+    # the wires rest 7 in farther back on it: 0.2911 lb/ft on 223.6 ft sag 14.55 in
+    assert "span 223.6 ft" in ended.out
+    assert "60 F     1,500 lbf 1 ft 2 1/2 in" in ended.out
     assert "ACSR has two metals" in ended.out
+
+
+def test_stringing_ends_with_sag_and_blow_out_under_a_loading(here: Here) -> None:
+    ended = here.run("stringing", DEAD_END, "--loading", "nesc-heavy")
+    assert ended.err == ""
+    assert "under NESC heavy, 0 F: 3,479 lbf level" in ended.out
+    assert "mid-span blown 1 ft 2 1/2 in aside" in ended.out
+    unknown = here.run("stringing", DEAD_END, "--loading", "hope")
+    assert unknown.status == 1
+    assert "cannot say: there is no loading 'hope'" in unknown.out
 
 
 def test_stringing_as_csv(here: Here) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,12 @@ from tests.cli.running import CORNER, Here, process
 
 def test_version_and_help_by_the_real_process(tmp_path: Path) -> None:
     version = process(tmp_path, "--version")
-    assert (version.status, version.out, version.err) == (0, f"framer {__version__}\n", "")
+    assert (version.status, version.err) == (0, "")
+    first, licence = version.out.splitlines()
+    assert first == f"framer {__version__}"
+    assert licence.startswith("MIT licence")
+    folder = Path(licence.rpartition(": ")[2])
+    assert {"framer.txt", "third-party.md"} <= {one.name for one in folder.iterdir()}
     helped = process(tmp_path, "--help")
     assert (helped.status, helped.err) == (0, "")
     for command in ("open", "check", "climb", "sheet", "materials", "stock"):
@@ -67,3 +73,20 @@ def test_stock_of_a_kind_is_listed_with_how_it_is_known(here: Here) -> None:
     wrong = here.run("stock", "antlers")
     assert (wrong.status, wrong.out) == (2, "")
     assert "there are: " in wrong.err
+
+
+def test_names_of_a_job_cannot_command_the_terminal(tmp_path: Path) -> None:
+    path = tmp_path / "job.framer"
+    text = (CORNER / "alder-lane.framer").read_text(encoding="utf-8")
+    hostile = json.loads(text)
+    hostile["job"]["name"] = "pole\x1b[2K\n-- meets"
+    for item in hostile["job"]["items"]:
+        item["name"] = "arm\x1b[31m\r\u202e\x9b2J"
+    path.write_text(json.dumps(hostile), encoding="utf-8")
+    for command in ("check", "materials", "climb", "steps", "drill"):
+        done = process(tmp_path, command, path)
+        assert done.status in (0, 1), done.err
+        assert "arm [31m" in done.out or command == "steps"
+        for letter in "\x1b\r\x9b\u202e":
+            assert letter not in done.out + done.err
+        assert not any(line.startswith("-- meets") for line in done.out.splitlines()[:3])

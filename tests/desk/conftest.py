@@ -25,6 +25,23 @@ def qt_folders_out_of_reach() -> None:
     QStandardPaths.setTestModeEnabled(sys.platform != "linux")
 
 
+@pytest.fixture(scope="session", autouse=True)
+def modules_left_out_of_the_count(qapp: QApplication) -> None:
+    """What modules hold for good is not gone through after every test: most of its time."""
+    from framer.desk import (  # noqa: F401 - read in before the first test
+        answers_panel,
+        board,
+        steps_panel,
+        stock_panel,
+        table,
+        thing_panel,
+        window,
+    )
+
+    gc.collect()
+    gc.freeze()
+
+
 @pytest.fixture(autouse=True)
 def own_settings(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.MonkeyPatch) -> None:
     """What a window of one test remembers, no other test sees."""

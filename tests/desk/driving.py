@@ -198,7 +198,8 @@ def texts(window: Window) -> list[tuple[str, QRectF]]:
     """Every text on the sheet with the pixels it covers."""
     board = board_of(window)
     found = []
-    for layer in (*board.layers.values(), *board.overlays.values()):
+    ghost = table_of(window).hands.ghost
+    for layer in (*board.layers.values(), *board.overlays.values(), ghost):
         for item in layer.items:
             if isinstance(item, QGraphicsSimpleTextItem) and item.text():
                 box = item.deviceTransform(board.view.viewportTransform()).mapRect(

@@ -9,10 +9,12 @@ from pytestqt.qtbot import QtBot
 
 from framer.desk.answers_panel import AnswersPanel
 from framer.desk.window import Window
+from framer.drawing.elevation import exact
 from framer.drawing.picture import Path
 from framer.edits.links import set_link
 from framer.model.link import Link
 from framer.model.place import Standing
+from framer.strength.choice import with_choices
 from tests.desk.driving import (
     board_of,
     bridge_of,
@@ -86,9 +88,9 @@ def test_the_room_of_what_is_selected_is_listed_with_what_bounds_it(
     qtbot.waitUntil(lambda: answers_of(linked).room is not None)
     lines = told(linked)
     assert "bolt now 42 ft above ground" in lines[0]
-    assert "Buck arm moves with it, 4 ft below" in lines[0]
-    assert "to 37 ft 5 in above ground" in lines[1]  # by HIGHEST_IN
-    assert "not higher: Wires kept from a neighbouring circuit" in lines[1]
+    assert lines[1] == "Buck arm moves with it, 4 ft below"
+    assert "to 37 ft 5 in above ground" in lines[2]  # by HIGHEST_IN
+    assert "not higher: Wires kept from a neighbouring circuit" in lines[2]
     assert lines[-1].startswith("room to climb and jumpers are judged where an item is put")
 
 
@@ -160,23 +162,93 @@ def _rests_on(window: Window, wire: str, host: str) -> bool:
     return str(getattr(place_of(window, wire), "host", "")).startswith(f"{host}-c-new")
 
 
-def test_which_pole_is_ranked_and_changes_the_pole(linked: Window, qtbot: QtBot) -> None:
+def rows(window: Window) -> list[list[str]]:
+    """The poles in the table, what decides last."""
+    table = answers_of(window).table
+    found = []
+    for at in range(table.topLevelItemCount()):
+        item = table.topLevelItem(at)
+        assert item is not None
+        found.append([*(item.text(n) for n in range(table.columnCount())), item.child(0).text(0)])
+    return found
+
+
+def test_which_pole_is_a_ranked_table_and_changes_the_pole(linked: Window, qtbot: QtBot) -> None:
     asked(linked, qtbot, "highest")
     apply(linked)
     lines = asked(linked, qtbot, "pole")
-    assert lines[0] == "poles of every stock length"
-    assert "frames: set" in lines[1]
-    length_ft = float(lines[1].split("-ft")[0])
+    # the line arm's bolt at 37 ft 5 in wants the top at 38 ft 5 in: 45 ft set 6.5 reaches 38.5, 1
+    # in more; 50 ft reaches 43.0 and must be 3.5 ft under the wire at 42.0: 4 ft 6 in off
+    first, second = rows(linked)[:2]
+    assert first[:5] == ["45-ft", "3", "6 ft 6 in", "-", "1 in"]
+    assert first[5].startswith("frames: Line arm: Arm bolt from the finished top")
+    assert second[:5] == ["50-ft", "3", "7 ft", "4 ft 6 in", "1 in"]
+    assert second[5].startswith("cut for: Ridge 2, near wire - New pole")
+    forty = next(row for row in rows(linked) if row[0] == "40-ft")
+    assert forty[4] == "53 in short"
+    assert "45-ft frames: set 6 ft 6 in" in lines[0]
+    assert lines[1].startswith("poles of every stock length; what the yard has")
     heights = {key: height_of(linked, key) for key in ("line-arm", "buck-arm", "spool-new")}
     apply(linked)
     pole = bridge_of(linked).job.item_by_id["pole-new"].pole
     assert pole is not None
-    assert pole.length_in == 12 * length_ft
-    assert bridge_of(linked).session.undo_name.startswith("New pole: ")
+    assert (pole.length_in, pole.pole_class) == (540.0, "3")
+    assert bridge_of(linked).session.undo_name == "New pole: 45-ft"
     assert {key: height_of(linked, key) for key in heights} == pytest.approx(heights, abs=0.01)
     where = place_of(linked, "pole-new")
     assert isinstance(where, Standing)
     assert where.depth_in is None  # it goes on following the job's rule
+
+
+def test_keys_go_from_pole_to_pole_and_enter_puts_one_in(linked: Window, qtbot: QtBot) -> None:
+    asked(linked, qtbot, "highest")
+    apply(linked)
+    asked(linked, qtbot, "pole")
+    answers = answers_of(linked)
+    answers.table.setFocus()
+    QTest.keyClick(answers.table, Qt.Key.Key_Down)
+    assert "50-ft frames" in told(linked)[0]
+    assert answers.accept.text() == "Apply: New pole: 50-ft"
+    QTest.keyClick(answers.table, Qt.Key.Key_Up)
+    assert "45-ft frames" in told(linked)[0]
+    QTest.keyClick(answers.table, Qt.Key.Key_End)
+    assert "20-ft does not frame" in told(linked)[0]
+    assert not answers.accept.isEnabled()
+    assert answers.accept.toolTip() == "this pole offers nothing to apply; choose another"
+    QTest.keyClick(answers.table, Qt.Key.Key_Home)
+    QTest.keyClick(answers.table, Qt.Key.Key_Down)
+    QTest.keyClick(answers.table, Qt.Key.Key_Return)
+    where = place_of(linked, "pole-new")
+    assert isinstance(where, Standing)
+    assert where.cut_in == 54.0
+    assert not answers.table.isVisible()  # it was of another state of the job
+
+
+def test_a_pole_is_chosen_by_what_decides_too(linked: Window, qtbot: QtBot) -> None:
+    asked(linked, qtbot, "pole")
+    table = answers_of(linked).table
+    second = table.topLevelItem(1)
+    assert second is not None
+    spot = table.visualItemRect(second.child(0)).center()
+    QTest.mouseClick(table.viewport(), Qt.MouseButton.LeftButton, pos=spot)
+    assert table.currentItem() is second
+    assert told(linked)[0].startswith(second.text(0))
+
+
+def test_which_pole_names_the_class_by_the_loads_once_strength_is_judged(
+    linked: Window, qtbot: QtBot
+) -> None:
+    asked(linked, qtbot, "highest")
+    apply(linked)
+    assert any("class: open until" in line for line in asked(linked, qtbot, "pole"))
+    bridge_of(linked).do("strength", lambda job: with_choices(job, "nesc-heavy", "nesc-2017", "C"))
+    lines = asked(linked, qtbot, "pole")
+    assert not any("class: open until" in line for line in lines)
+    # how one of the wires of the corner stretches is not known: that is said, and is no pass
+    first = rows(linked)[0]
+    assert (first[0], first[1]) == ("45-ft", "?")
+    assert first[5].startswith("class: cannot say: ")
+    assert "is not known" in first[5]
 
 
 def test_the_ground_changes_how_deep_poles_are_set(linked: Window, qtbot: QtBot) -> None:
@@ -185,10 +257,11 @@ def test_the_ground_changes_how_deep_poles_are_set(linked: Window, qtbot: QtBot)
     QTest.mouseClick(answers.rock, Qt.MouseButton.LeftButton, pos=answers.rock.rect().center())
     answers.rock.setChecked(True)
     qtbot.waitUntil(lambda: not answers.asking.is_at_work, timeout=60_000)
-    assert any("table for rock" in line for line in told(linked))
+    assert "table for rock" in told(linked)[0]
     enter(answers.slope, "1 ft")
     qtbot.waitUntil(lambda: not answers.asking.is_at_work, timeout=60_000)
-    assert any("table for rock" in line and "from the low side" in line for line in told(linked))
+    assert "table for rock" in told(linked)[0]
+    assert "from the low side" in told(linked)[0]
     assert answers.slope.text() == "1 ft"
 
 
@@ -238,7 +311,9 @@ def test_a_change_of_the_job_drops_what_was_answered(linked: Window, qtbot: QtBo
     drag(linked, "line-arm", 0.0, -24.0)
     assert answers_of(linked).question == "room"
     qtbot.waitUntil(lambda: answers_of(linked).room is not None)
-    assert "bolt now 40 ft above ground" in told(linked)[0]
+    now_in = height_of(linked, "line-arm")
+    assert now_in == pytest.approx(480.0, abs=1.5)  # a pixel is more than an inch
+    assert f"bolt now {exact(now_in)} above ground" in told(linked)[0]
 
 
 def test_an_item_follows_another_at_a_typed_distance_until_that_is_emptied(

@@ -165,7 +165,7 @@ def test_cutting_the_pole_changes_every_drop_that_is_shown(corner: Window) -> No
     for key, drop in before.items():
         assert drop_of(corner, key) == pytest.approx(drop - 12.0)
     shown = [text for text, _ in texts(corner)]
-    for words in ("0 in below top", "42 ft above ground", "4 ft below top", "38 ft above ground"):
+    for words in ("0 in below top", "42 ft up", "4 ft below top", "38 ft up"):
         assert any(words in text for text in shown), words
     assert bridge_of(corner).session.undo_name == "cut New pole"
 

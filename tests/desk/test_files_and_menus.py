@@ -216,6 +216,17 @@ def test_the_drill_sheet_is_exported_as_its_ending_says(
         ]
 
 
+def test_the_stringing_table_is_exported(
+    corner: Window, tmp_path: Path, save_to: Callable[[Path | None], None]
+) -> None:
+    save_to(tmp_path / "stringing.csv")
+    run(corner, "export_stringing")
+    assert said(corner) == "wrote stringing.csv"
+    with (tmp_path / "stringing.csv").open(newline="", encoding="utf-8") as file:
+        rows = [row for row in csv.DictReader(file) if row["temperature F"] == "60"]
+    assert any("A of Mill 3 to pole 6" in row["wire"] for row in rows)
+
+
 def test_the_framing_sheet_is_exported_as_it_is_seen(
     corner: Window, tmp_path: Path, save_to: Callable[[Path | None], None]
 ) -> None:
@@ -435,6 +446,7 @@ def test_about_shows_the_version_and_the_cautions(
     run(corner, "about")
     text = "\n".join(shown)
     assert __version__ in text
+    assert "MIT licence" in text
     assert "Drawing aid only" in text
     assert '"cannot say" is not a pass' in text
 

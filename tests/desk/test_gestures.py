@@ -49,6 +49,44 @@ def test_dragging_an_arm_down_moves_it_and_what_sits_on_it(corner: Window) -> No
     assert pin - height_of(corner, "pin-a-new") == pytest.approx(moved)
 
 
+def test_a_length_typed_while_an_arm_is_dragged_sets_its_exact_drop(corner: Window) -> None:
+    start = spot_of(corner, "line-arm")
+    press(corner, start)
+    move(corner, start + QPoint(0, 20))
+    assert "type the exact distance from finished top" in board_of(corner).title_line.pointer.text()
+    viewport = board_of(corner).view
+    for wrong in ("38", "9"):
+        QTest.keyClicks(viewport, wrong)
+        QTest.keyClick(viewport, Qt.Key.Key_Backspace)
+    QTest.keyClick(viewport, Qt.Key.Key_Backspace)
+    QTest.keyClicks(viewport, "4' 7 1/2\"")
+    assert said(corner) == "distance from finished top: 4' 7 1/2\""
+    move(corner, start + QPoint(0, 35))  # a hand is not still while the other types
+    QTest.keyClick(viewport, Qt.Key.Key_Return)
+    assert drop_of(corner, "line-arm") == pytest.approx(55.5)
+    move(corner, start + QPoint(0, 60))
+    release(corner, start + QPoint(0, 60))
+    assert drop_of(corner, "line-arm") == pytest.approx(55.5)
+    bridge_of(corner).undo()
+    assert drop_of(corner, "line-arm") != pytest.approx(55.5)
+
+
+def test_a_length_typed_while_something_on_an_arm_is_dragged_is_from_the_bolt(
+    corner: Window,
+) -> None:
+    start, was = spot_of(corner, "pin-a-new"), along(corner, "pin-a-new")
+    press(corner, start)
+    move(corner, start + QPoint(6, 0))
+    QTest.keyClicks(board_of(corner).view, "99 ft\r")
+    assert "beyond the end of the arm" in said(corner)
+    QTest.keyClicks(board_of(corner).view, "3x\r")
+    assert "is no length" in said(corner) or "is no unit" in said(corner)
+    QTest.keyClicks(board_of(corner).view, "33 1/4\r")
+    release(corner, start)
+    assert abs(along(corner, "pin-a-new")) == pytest.approx(33.25)
+    assert along(corner, "pin-a-new") * was > 0.0
+
+
 def test_a_drag_lands_on_a_whole_inch_below_the_top_and_with_shift_on_a_sixteenth(
     corner: Window,
 ) -> None:

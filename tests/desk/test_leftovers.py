@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import os
 import re
 import shutil
 import subprocess
 import sys
 from pathlib import Path
+
+ROOT = Path(__file__).resolve().parents[2]
 
 TESTS = """
 from PySide6.QtCore import QTimer
@@ -45,6 +48,7 @@ def test_a_window_or_timer_left_behind_fails_its_test_and_no_other(tmp_path: Pat
     done = subprocess.run(
         [sys.executable, "-m", "pytest", "-p", "no:xdist", "-p", "no:cacheprovider", "-ra", "."],
         cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
         capture_output=True,
         text=True,
         check=False,

@@ -2,15 +2,21 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLineEdit
+from PySide6.QtWidgets import QApplication, QGraphicsSimpleTextItem, QLineEdit
 
-from framer.desk.line_tables import LineTables, Rows, read_direction, read_kv
+from framer.desk.line_tables import LineTables, read_direction, read_kv
+from framer.desk.rows import Rows
 from framer.desk.window import Window
+from framer.drawing.elevation import exact
 from framer.edits.line import across_in
 from framer.errors import EditError
+from framer.geometry.placing import place
+from framer.geometry.scene import Run
 from tests.desk.driving import (
     board_of,
     bridge_of,
@@ -90,6 +96,12 @@ def test_every_circuit_span_and_nearby_wire_is_a_row(tables: LineTables) -> None
         ("Spans", "Length", "160'", "160 ft"),
         ("Spans", "Ground there", "-2 ft", "-2 ft"),
         ("Spans", "Over", "field", "field"),
+        ("Wire ends", "Height there", "38 ft", "38 ft"),
+        ("Wire ends", "Height there", "Level", "level"),
+        ("Wire ends", "Height there", "", ""),
+        ("Wire ends", "Aside there", "2 ft 6 in east", "2 ft 6 in east"),
+        ("Wire ends", "Aside there", "2 ft W", "2 ft west"),
+        ("Wire ends", "Aside there", "", ""),
         ("Nearby wires", "Height", "41 ft 3 in", "41 ft 3 in"),
         ("Nearby wires", "Height", "", ""),
         ("Nearby wires", "Give or take", "6 in", "6 in"),
@@ -129,6 +141,8 @@ def test_a_cell_that_is_typed_over_is_one_step(
         ("Spans", "Length", "0", "longer than 0"),
         ("Spans", "Length", "12 apples", "is no unit of length"),
         ("Spans", "Over", "moon", "type one of road"),
+        ("Wire ends", "Aside there", "2 ft north", "the wire runs north: say on which side"),
+        ("Wire ends", "Height there", "high", "is no"),
         ("Nearby wires", "Height", "-3 ft", "a height is from 0"),
         ("Nearby wires", "Circuit", "Nobody's", "there is no circuit"),
     ],
@@ -143,6 +157,20 @@ def test_what_makes_no_sense_changes_nothing_and_says_why(
     assert tables.bridge.job is before
     assert shown(rows, 0, title) == was
     assert why in tables.message.text()
+
+
+def test_a_far_end_typed_aside_is_where_the_wire_goes(tables: LineTables) -> None:
+    rows = tab(tables, "Wire ends")
+    row = rows.keys.index("north-a")
+    typed(rows, row, "Aside there", "2 ft west")
+    job = tables.bridge.job
+    assert job.wire_by_id["north-a"].far_offset_in == -24.0
+    shape = place(job, "framed").part_by_key["north-a"].shape
+    assert isinstance(shape, Run)
+    assert shape.q[:2] == pytest.approx((-24.0, 1800.0))
+    # a length alone stays on the side it is on
+    typed(rows, row, "Aside there", "3 ft")
+    assert tables.bridge.job.wire_by_id["north-a"].far_offset_in == -36.0
 
 
 def test_a_length_that_could_be_meant_in_two_ways_tells_both(tables: LineTables) -> None:
@@ -267,6 +295,25 @@ def test_a_nearby_wire_is_dragged_square_to_itself_in_the_plan(corner: Window) -
     at = start + QPoint(round(-0.5 * 24.0 * scale), round(0.866 * 24.0 * scale))
     move(corner, at)
     assert "of the old pole's place" in said(corner)
+    hands = table_of(corner).hands
+    written = [
+        item.text() for item in hands.ghost.items if isinstance(item, QGraphicsSimpleTextItem)
+    ]
+    moved = {near.id: near for near in bridge_of(corner).job.nearby}
+    foot = bridge_of(corner).session.scene("framed").poles["pole-new"].foot
+    way = math.radians(moved["ridge-near"].azimuth_deg)
+
+    def off(east_in: float, north_in: float) -> float:
+        wire = moved["ridge-near"]
+        return (east_in - wire.east_in) * math.cos(way) - (north_in - wire.north_in) * math.sin(way)
+
+    beside = [
+        abs(off(near.east_in, near.north_in))
+        for near in moved.values()
+        if near.id != "ridge-near" and near.azimuth_deg == moved["ridge-near"].azimuth_deg
+    ]
+    assert beside, "no other wire runs beside it"
+    assert written == [exact(abs(off(foot[0], foot[1]))), exact(min(beside))]
     release(corner, at)
     job = bridge_of(corner).job
     assert across_in(job, "ridge-near") - was == pytest.approx(24.0, abs=2.0)

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QDate, Qt
+from PySide6.QtCore import QDate, Qt, QTimer
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QFileDialog
+from PySide6.QtWidgets import QApplication, QFileDialog
 
 from framer.desk.as_built import AsBuilt
 from framer.desk.notices import Notices
+from framer.desk.read_in_dialog import ReadInDialog
 from framer.desk.revisions import Revisions
 from framer.desk.window import Window
 from framer.edits.places import set_along_pole
-from tests.desk.driving import board_of, bridge_of
+from framer.edits.revisions import without_built
+from tests.desk.driving import board_of, bridge_of, drag, said
 
 
 @pytest.fixture
@@ -69,6 +72,31 @@ def test_a_height_typed_as_built_is_judged_at_once_and_can_be_taken_back(
     bridge_of(corner).undo()
     assert row(as_built, "line-arm")[2] == ""
     assert bridge_of(corner).job == job
+
+
+def test_a_drag_with_the_box_on_is_an_actual_height_and_is_judged_at_once(
+    corner: Window, as_built: AsBuilt
+) -> None:
+    bridge = bridge_of(corner)
+    before, job = bridge.session.findings("framed").counts, bridge.job
+    as_built.dragging.click()
+    drag(corner, "line-arm", 0.0, -12.0)
+    assert without_built(bridge.job) == job
+    _, _, off = row(as_built, "line-arm")
+    assert off.endswith("lower")
+    assert as_built.entries["line-arm"].text() not in ("", "42 ft")
+    assert bridge.session.findings("framed").counts != before
+    bridge.undo()
+    assert bridge.job == job
+    # a pin moves along its arm, which is no height
+    drag(corner, "pin-a-new", 12.0, 0.0)
+    assert bridge.job == job
+    assert "heights on the pole are measured" in said(corner)
+    # without the dialog a drag is drawn again
+    as_built.hide()
+    assert not bridge.as_built
+    drag(corner, "line-arm", 0.0, -12.0)
+    assert bridge.job == without_built(bridge.job) != job
 
 
 def test_an_emptied_entry_is_not_measured(corner: Window, as_built: AsBuilt) -> None:
@@ -142,6 +170,39 @@ def chosen(monkeypatch: pytest.MonkeyPatch, path: Path) -> None:
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(path), ""))
 
 
+Act = Callable[[ReadInDialog], None]
+
+
+def reading_in(corner: Window, act: Act) -> None:
+    """Read a survey sheet in, with `act` done in the dialog; what fails there fails the test."""
+    failed: list[BaseException] = []
+
+    def do() -> None:
+        shown = QApplication.activeModalWidget()
+        assert isinstance(shown, ReadInDialog)
+        try:
+            act(shown)
+        except BaseException as problem:  # told after the dialog is closed, or it stays open
+            failed.append(problem)
+            shown.reject()
+
+    QTimer.singleShot(50, do)
+    corner.commands.by_name["read_in"].trigger()
+    if failed:
+        raise failed[0]
+
+
+def means(shown: ReadInDialog, heading: str, column: str) -> None:
+    """Choose what a column of the table is."""
+    choice = shown.choices[shown.table.headings.index(heading)]
+    choice.setCurrentIndex(choice.findData(column))
+    QTest.qWait(300)
+
+
+def told_in(shown: ReadInDialog) -> list[str]:
+    return [shown.problems.item(at).text() for at in range(shown.problems.count())]
+
+
 def test_a_survey_sheet_is_read_in_as_one_step(
     corner: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -149,7 +210,12 @@ def test_a_survey_sheet_is_read_in_as_one_step(
     path.write_text("kind,name,height,sky\nattachment,Old lamp,20 ft,blue\n", encoding="utf-8")
     chosen(monkeypatch, path)
     before = bridge_of(corner).job
-    corner.commands.by_name["read_in"].trigger()
+
+    def act(shown: ReadInDialog) -> None:
+        assert shown.state.text() == "1 items and 0 wires can be read in; not read: sky"
+        shown.read.click()
+
+    reading_in(corner, act)
     assert bridge_of(corner).job.items[-1].name == "Old lamp"
     told = corner.statusBar().currentMessage()
     assert told == "1 items and 0 wires read in as found; not read: sky"
@@ -157,18 +223,67 @@ def test_a_survey_sheet_is_read_in_as_one_step(
     assert bridge_of(corner).job == before
 
 
-def test_a_wrong_survey_sheet_is_said_and_changes_nothing(
+def test_the_columns_of_a_survey_sheet_are_shown_and_get_their_meaning(
+    corner: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "theirs.csv"
+    path.write_text(
+        "Sort,What it is,Up,Height of tree\n"
+        "attachment,Old lamp,20.5,33 ft\nlamp,New lamp,24,9 ft\n",
+        encoding="utf-8",
+    )
+    chosen(monkeypatch, path)
+
+    def act(shown: ReadInDialog) -> None:
+        assert shown.columns.item(1, 0).text() == "What it is"
+        assert shown.columns.item(1, 1).text() == "Old lamp, New lamp"
+        assert told_in(shown) == [
+            "theirs.csv: column 'kind': there is no such column; map one to it"
+        ]
+        assert not shown.read.isEnabled()
+        means(shown, "Sort", "kind")
+        means(shown, "What it is", "name")
+        means(shown, "Up", "height")
+        assert told_in(shown) == [
+            "theirs.csv: row 2, column 'height': '20.5' has no unit: write one",
+            "theirs.csv: row 3, column 'height': '24' has no unit: write one",
+        ]
+        assert shown.state.text() == "Nothing is read in while 2 rows are wrong:"
+        shown.unit.setCurrentIndex(shown.unit.findData("ft"))
+        QTest.qWait(300)
+        assert told_in(shown) == []
+        means(shown, "Height of tree", "height")
+        assert told_in(shown) == ["theirs.csv: column 'Height of tree': a second column for height"]
+        means(shown, "Height of tree", "")
+        shown.read.click()
+
+    reading_in(corner, act)
+    job = bridge_of(corner).job
+    assert [item.name for item in job.items[-2:]] == ["Old lamp", "New lamp"]
+    heights = [job.reading(item.id, "height") for item in job.items[-2:]]
+    assert [one and one.value_in for one in heights] == [246.0, 288.0]
+
+
+def test_a_wrong_survey_sheet_is_said_row_by_row_and_changes_nothing(
     corner: Window, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     path = tmp_path / "survey.csv"
-    path.write_text("kind,name,height\nattachment,Old lamp,20\n", encoding="utf-8")
+    rows = "".join(f"attachment,Lamp {at},{at}\n" for at in range(30))
+    path.write_text("kind,name,height\n" + rows, encoding="utf-8")
     chosen(monkeypatch, path)
-    told: list[str] = []
-    monkeypatch.setattr(corner, "complain", lambda _, problem: told.append(str(problem)))
     before = bridge_of(corner).job
-    corner.commands.by_name["read_in"].trigger()
+
+    def act(shown: ReadInDialog) -> None:
+        told = told_in(shown)
+        assert len(told) == 30
+        assert told[0] == "survey.csv: row 2, column 'height': '0' has no unit: write one"
+        assert not shown.read.isEnabled()
+        assert "mend" in shown.read.toolTip()
+        shown.reject()
+
+    reading_in(corner, act)
     assert bridge_of(corner).job is before
-    assert "row 2, column 'height': '20' has no unit" in told[0]
+    assert corner.statusBar().currentMessage() == "nothing was read in"
 
 
 def test_a_photo_is_attached_by_its_path_from_the_job(

@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 import itertools
+from pathlib import Path
 
 import pytest
-from PySide6.QtCore import QPoint, Qt
+from msgspec.structs import replace
+from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QGraphicsSimpleTextItem
+from PySide6.QtWidgets import QApplication, QGraphicsSimpleTextItem, QLabel
 
 from framer.desk.painting import OWNER, STYLE
 from framer.desk.window import Window
+from framer.files.reader import read_job
+from framer.files.writer import write_job
 from framer.model.place import OnPole
+from framer.model.words import LEFT_TO_RIGHT
 from tests.desk.driving import (
     LEFT,
     NO_KEYS,
@@ -22,6 +27,8 @@ from tests.desk.driving import (
     move,
     place_of,
     press,
+    release,
+    said,
     spot_of,
     table_of,
     text_sizes,
@@ -153,6 +160,120 @@ def test_no_dimension_of_a_selected_thing_or_finding_lies_over_a_text(
     for finding in bridge.session.findings("framed")[:15]:
         bridge.choose(finding.key)
         assert over(window) == [], finding.key
+
+
+@pytest.mark.parametrize("size", [(1280, 800), (1920, 1080)])
+@pytest.mark.parametrize("job", JOBS)
+def test_no_dimension_of_what_is_dragged_lies_over_a_text(
+    window: Window, job: str, size: tuple[int, int]
+) -> None:
+    window.resize(*size)
+    window.filing.open_path(SAMPLES / job)
+    board, bridge = board_of(window), bridge_of(window)
+    ghost = table_of(window).hands.ghost
+    dragged = 0
+    for item in bridge.job.items:
+        if item.kind not in ("arm", "insulator", "attachment"):
+            continue
+        for up_in in (14.0, -14.0, -30.0):
+            try:
+                start = spot_of(window, item.id)
+            except AssertionError:
+                break  # it is not on this pole
+            press(window, start)
+            at = start + QPoint(4, round(-up_in * board.px_per_in))
+            move(window, at)
+            dragged += bool(ghost.texts)
+            assert over(window) == [], (item.id, up_in)
+            release(window, at)
+            window.commands.by_name["undo"].trigger()
+    assert dragged > 5
+
+
+@pytest.mark.parametrize("size", [(1280, 800), (1920, 1080)])
+def test_at_every_stage_no_text_lies_over_another_and_the_sheet_stays_as_it_lies(
+    window: Window, size: tuple[int, int]
+) -> None:
+    window.resize(*size)
+    window.filing.open_path(SAMPLES / "corner-transfer")
+    board, bridge = board_of(window), bridge_of(window)
+    laid = board._layout
+    for stage in bridge.session.stages:
+        bridge.show_stage(stage)
+        assert over(window) == [], stage
+        shown = sorted(
+            (label for label in board.headings.values() if label.isVisible()), key=QLabel.x
+        )
+        assert len(shown) == 3
+        for one, other in itertools.pairwise(shown):
+            assert one.geometry().right() < other.x(), (stage, one.text())
+        # a long name of a step is cut, never the direction
+        assert [label.text().rpartition(", ")[2] for label in shown] == [
+            "looking north",
+            "looking north",
+            "looking west",
+        ]
+    assert board._layout is laid
+
+
+def test_the_sheet_keeps_its_size_whatever_is_selected(corner: Window) -> None:
+    board, bridge, thing = board_of(corner), bridge_of(corner), table_of(corner).thing
+    kinds = ("", "pole-old", "pole-new", "line-arm", "pin-c-new", bridge.job.nearby[0].id)
+    sizes = set()
+    for key in kinds:
+        bridge.select(key)
+        QApplication.processEvents()
+        sizes.add((board.view.height(), thing.height(), board.px_per_in))
+        assert thing.source.isVisible() or not thing.source.whole
+        assert thing.source.geometry().bottom() < thing.height()
+    assert len(sizes) == 1
+
+
+@pytest.mark.parametrize("size", [(1280, 800), (1920, 1080)])
+@pytest.mark.parametrize("job", JOBS)
+def test_what_is_written_of_a_finding_lies_under_no_heading(
+    window: Window, job: str, size: tuple[int, int]
+) -> None:
+    window.resize(*size)
+    window.filing.open_path(SAMPLES / job)
+    board, bridge = board_of(window), bridge_of(window)
+    over_it = [*board.headings.values(), *board.along.values(), board.plan_head]
+    for finding in bridge.session.findings("framed")[:15]:
+        bridge.choose(finding.key)
+        for words, box in texts(window):
+            inner = box.adjusted(1, 3, -1, -3).toRect()
+            covered = any(one.isVisible() and one.geometry().intersects(inner) for one in over_it)
+            assert not covered, (finding.key, words)
+
+
+def test_the_height_of_a_neighbouring_wire_is_dimensioned_within_its_view(corner: Window) -> None:
+    board, bridge = board_of(corner), bridge_of(corner)
+    bridge.select(bridge.job.nearby[0].id)
+    made = board._layout
+    assert made is not None
+    for kind in ("found", "framed"):
+        drawn = [one for one in board.overlays[kind].items if one.data(STYLE) == "dimension"]
+        assert drawn
+        left = min(one.sceneBoundingRect().left() for one in drawn)
+        assert left >= made.boxes[kind][0]
+
+
+def test_the_plan_covers_neither_pole_while_both_stand(window: Window) -> None:
+    window.filing.open_path(SAMPLES / "corner-transfer")
+    board, bridge = board_of(window), bridge_of(window)
+    both = 0
+    for stage in bridge.session.stages:
+        bridge.show_stage(stage)
+        paper = board._plan_paper.sceneBoundingRect()
+        for kind in ("framed", "second"):
+            poles = [
+                item.sceneBoundingRect()
+                for item in board.layers[kind].items
+                if item.data(STYLE) == "pole" and item.data(OWNER) in ("pole-old", "pole-new")
+            ]
+            both += len(poles) > 1
+            assert not any(paper.intersects(box) for box in poles), (stage, kind)
+    assert both
 
 
 def over(window: Window) -> list[tuple[str, str]]:
@@ -327,3 +448,41 @@ def test_the_board_and_its_parts_are_named_for_screen_readers(corner: Window) ->
     ):
         assert part.accessibleName()
     assert f"{table.counts.numbers['short'].text()} short" in table.counts.accessibleName()
+
+
+def test_long_names_leave_room_for_who_checked_it_and_for_the_next_heading(
+    window: Window, tmp_path: Path
+) -> None:
+    name = "Between the old mill and the upper bridge on Alder Lane"
+    job = read_job(SAMPLES / "corner" / "alder-lane.framer")
+    spans = tuple(replace(one, toward=name) for one in job.spans)
+    write_job(replace(job, name=name, place=name, spans=spans), tmp_path / "job.framer")
+    window.filing.open_path(tmp_path / "job.framer")
+    board = board_of(window)
+    title = board.title_line.title
+    assert title.text().startswith("Between the old mill and the upper bridge on Alder Lane, Betw")
+    assert title.text().endswith("\u2026, draft - not checked by chief")
+    assert title.fontMetrics().horizontalAdvance(title.text()) <= title.width()
+    shown = sorted(
+        (label.geometry() for label in board.along.values() if label.isVisible()),
+        key=QRect.left,
+    )
+    assert len(shown) == 3
+    assert all(one.right() < other.left() for one, other in itertools.pairwise(shown))
+    assert all("\u2026" in label.text() for label in board.along.values() if label.isVisible())
+
+
+def test_numbers_after_a_name_read_from_the_right_stay_where_the_sentence_has_them(
+    window: Window, tmp_path: Path
+) -> None:
+    name = "\u05e9\u05e0\u05d0\u05d9 12"
+    marked = f"{LEFT_TO_RIGHT}{name[:4]}{LEFT_TO_RIGHT} 12"
+    job = read_job(SAMPLES / "corner" / "alder-lane.framer")
+    nearby = tuple(replace(one, name=name) for one in job.nearby)
+    write_job(replace(job, name=name, nearby=nearby), tmp_path / "job.framer")
+    window.filing.open_path(tmp_path / "job.framer")
+    table = table_of(window)
+    assert any(text.startswith(f"{marked}, 42 ft") for text, _ in texts(window))
+    assert f": {marked[1:]} - New pole: 0 in, needs 3 ft 6 in" in table.findings.model.text(0)
+    assert table.board.title_line.title.text().startswith(f"{marked}, ")
+    assert said(window) == f"{marked} is open"

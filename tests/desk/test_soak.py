@@ -15,6 +15,10 @@ from tests.desk.driving import board_of, bridge_of
 from tests.desk.test_random_gestures import Monkey
 from tests.long.counting import memory_mb, objects
 
+MORE_OBJECTS = 3_000
+"""Things Python may hold besides, as classes of dialogs and what is read from data once. The corner
+job with its findings is some 760, so one that stays after each block is seen."""
+
 
 class Count(NamedTuple):
     """What a window that shows a job anew keeps alive."""
@@ -74,7 +78,7 @@ def nothing_piles_up(counts: list[Count], mb: float) -> None:
     assert late.timers <= early.timers, counts
     assert late.items <= early.items, counts
     assert late.qobjects <= early.qobjects + 2, counts
-    assert late.objects <= early.objects * 1.03, counts
+    assert late.objects <= early.objects + MORE_OBJECTS, counts
     assert late.memory_mb <= early.memory_mb + mb, counts
 
 

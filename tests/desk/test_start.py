@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
+import shutil
 import subprocess
 import sys
 from pathlib import Path
 
 from PySide6.QtCore import QObject, QTimer
-from PySide6.QtWidgets import QApplication
+from PySide6.QtWidgets import QApplication, QLabel
 from pytestqt.qtbot import QtBot
 
 from framer.desk import start
 from framer.desk.start import open_window
+from framer.desk.table import DRAWING
 from tests.desk.driving import ROOT, SAMPLES, board_of, table_of
 
 BEFORE_FIRST_PAINT = """
 import sys
 from pathlib import Path
+from PySide6 import QtCore
 from PySide6.QtWidgets import QApplication
 from framer.desk.start import open_window
 
@@ -24,7 +27,7 @@ application = QApplication([])
 window = open_window(Path(sys.argv[1]))
 window.painted.connect(lambda: print(sorted(
     name for name in ("numpy", "msgspec", "shapely", "ezdxf", "pint", "framer.session")
-    if name in sys.modules), len(window.menuBar().actions())))
+    if name in sys.modules), "Qt" in vars(QtCore), len(window.menuBar().actions())))
 window.painted.connect(application.quit)
 application.exec()
 """
@@ -38,7 +41,59 @@ def test_nothing_heavy_is_imported_before_the_first_paint_and_menus_are_there() 
         text=True,
         check=True,
     )
-    assert done.stdout.strip() == "[] 4"
+    # nor the hundred enumerations of QtCore.Qt, which take as long as all the rest of the window
+    assert done.stdout.strip() == "[] False 4"
+
+
+def test_qt_has_no_module_read_as_text_when_it_is_imported() -> None:
+    script = (
+        "import linecache, framer.desk.window; from framer.session import Session; "
+        "print(sorted(linecache.cache))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script], cwd=ROOT, capture_output=True, text=True, check=True
+    )
+    assert "session.py" not in done.stdout
+
+
+def test_findings_can_be_read_while_the_sheet_is_still_to_be_drawn(
+    qtbot: QtBot, tmp_path: Path
+) -> None:
+    job = shutil.copy(SAMPLES / "corner/alder-lane.framer", tmp_path)
+    window = open_window(Path(job))
+    qtbot.addWidget(window)
+    seen = []
+
+    def look() -> None:
+        table = table_of(window)
+        rows = table.findings.list
+        first = rows.visualRect(rows.model().index(0, 0))
+        drawn = rows.viewport().grab(first).toImage()
+        inks = {drawn.pixel(x, y) for x in range(drawn.width()) for y in range(drawn.height())}
+        words = [label.text() for label in table.findChildren(QLabel) if label.isVisible()]
+        seen.append(
+            (
+                first.intersects(rows.viewport().rect()) and len(inks) > 5,
+                [str(rows.model().index(row, 0).data()) for row in range(rows.model().rowCount())],
+                {word: label.text() for word, label in table.counts.numbers.items()},
+                DRAWING in words,
+                hasattr(table, "board"),
+            )
+        )
+
+    window.findings_shown.connect(look)
+    qtbot.waitUntil(lambda: window.table is not None and hasattr(window.table, "board"))
+    ((is_seen, lines, counts, says_so, has_sheet),) = seen
+    assert is_seen
+    assert says_so
+    assert not has_sheet
+    table = table_of(window)
+    model = table.findings.model
+    assert lines == [str(model.index(row).data()) for row in range(model.rowCount())]
+    assert counts == {word: label.text() for word, label in table.counts.numbers.items()}
+    assert DRAWING not in [
+        label.text() for label in table.findChildren(QLabel) if label.isVisible()
+    ]
 
 
 def test_the_job_of_a_folder_is_opened_after_the_first_paint(qtbot: QtBot) -> None:

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QGraphicsItem, QGraphicsSimpleTextItem
 from framer.desk import two_poles
 from framer.desk.two_poles import PaneKind
 from framer.desk.window import Window
+from framer.drawing.elevation import exact
 from tests.desk.driving import (
     SAMPLES,
     board_of,
@@ -178,17 +179,24 @@ def test_the_pointer_is_told_from_the_ground_and_from_the_top(corner: Window) ->
     assert " east, " in board.pointer_words(plan + QPoint(40, -30))
 
 
+def how_large(window: Window) -> tuple[float, float]:
+    """Font size and zoom of the sheet: room goes into text first."""
+    made = board_of(window)._layout
+    assert made is not None
+    return made.size_px, made.px_per_in
+
+
 @pytest.mark.parametrize(("command", "kind"), [("views_second", "second"), ("views_plan", "plan")])
 def test_a_view_is_hidden_and_shown_and_the_rest_gets_its_room(
     corner: Window, command: str, kind: PaneKind
 ) -> None:
     board = board_of(corner)
-    with_it = board.px_per_in
+    with_it, before = board.px_per_in, how_large(corner)
     assert board.layers[kind].items
     switch(corner, command)
     assert not board.layers[kind].items
     assert not board.overlays[kind].items
-    assert board.px_per_in >= with_it
+    assert how_large(corner) >= before
     assert not (board.headings[kind] if kind == "second" else board.plan_head).isVisible()
     switch(corner, command)
     assert board.layers[kind].items
@@ -205,9 +213,9 @@ def test_views_by_keys(corner: Window) -> None:
 
 def test_found_and_framed_together_are_told_apart_by_their_lines(corner: Window) -> None:
     board = board_of(corner)
-    apart = board.px_per_in
+    apart = how_large(corner)
     switch(corner, "views_together")
-    assert board.px_per_in > apart
+    assert how_large(corner) > apart
     assert board.headings["framed"].text() == "AS FOUND AND AS FRAMED, looking north"
     assert not board.headings["found"].isVisible()
     old, new = items_of(corner, "found", "pole-old")[0], items_of(corner, "framed", "pole-new")[0]
@@ -249,7 +257,9 @@ def test_the_plan_follows_the_height_of_what_is_selected(corner: Window) -> None
     click(corner, "buck-arm")
     assert entry.text() == "38 ft"
     drag(corner, "buck-arm", 0.0, -24.0)
-    assert entry.text() == "36 ft"
+    # a pixel is more than an inch here
+    assert board.plan_height == pytest.approx(432.0, abs=1.5)
+    assert entry.text() == exact(board.plan_height)
 
 
 def test_a_typed_height_of_the_plan_stays_until_it_is_emptied(corner: Window) -> None:

@@ -396,6 +396,16 @@ def test_the_preview_stays_beside_the_work_and_shows_the_sheet_as_it_was_looked_
     assert "print_preview" not in corner.dialogs
 
 
+def test_the_drill_sheet_of_the_pole_in_hand_is_shown_on_the_screen(corner: Window) -> None:
+    run(corner, "preview_drill")
+    shown = corner.dialogs["print_preview"]
+    assert isinstance(shown, PrintPreview)
+    words = [getattr(one, "text", "") for one in shown.sheet.picture.primitives]
+    # the rows of the new pole: butt and top add up to its length
+    assert {"Line arm", "49 ft", "1 ft", "50 ft = length"} <= set(words)
+    shown.close()
+
+
 def test_the_sheet_is_painted_at_true_scale() -> None:
     """The frame of the sheet lies its margin from the edge of the paper, measured in the image."""
     sheet = Session.open(SAMPLES / "corner" / "alder-lane.framer").sheet()

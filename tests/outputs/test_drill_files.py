@@ -212,6 +212,19 @@ def test_a_crowded_pole_finds_room_with_smaller_text(units: Any) -> None:
     assert smallest >= 0.5 * 0.085 * sheet.scale
 
 
+def test_a_sheet_with_room_to_spare_has_larger_letters_and_whole_names() -> None:
+    def row(count: int) -> tuple[str, float]:
+        """A name in the table, and how high it is on the paper."""
+        sheet = drill_sheet(many(count), "pole")
+        texts = [one for one in sheet.picture.primitives if isinstance(one, Text)]
+        name = next(one for one in texts if one.text.startswith("Spool 0"))
+        return name.text, name.height / sheet.scale
+
+    (name, few), (_, crowd) = row(3), row(30)
+    assert name == "Spool 0 of a crowd"
+    assert few > 1.15 * crowd
+
+
 def test_too_many_bores_for_the_paper_are_not_left_out() -> None:
     with pytest.raises(FramerError, match="48 bores have no room on letter paper"):
         drill_sheet(many(48), "pole", paper=PAPERS["letter"])

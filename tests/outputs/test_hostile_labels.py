@@ -18,6 +18,7 @@ from framer.model.job import Job
 from framer.session import Session, SheetKind
 from framer.sheets.dimension import dimension_strokes
 from framer.sheets.output import write_all
+from framer.sheets.pdf import LOST, write_pdf
 from tests.outputs.samples import NAMES, sample, shown
 
 LABELS = {
@@ -156,16 +157,36 @@ def test_all_three_files_are_whole(
     assert len(poles) == 2
 
 
-def test_letters_the_print_has_no_shape_for_are_question_marks_and_not_left_out(
+def printed_with_name(pdftotext: str, folder: Path, name: str) -> str:
+    """What can be read of the printed corner sketch when the job has this name."""
+    made = replace(sample("corner").job, name=name)
+    path = folder / "job.pdf"
+    write_pdf((Session(made).sheet(),), path)
+    done = subprocess.run(
+        [pdftotext, "-raw", str(path), "-"], capture_output=True, text=True, check=True
+    )
+    return done.stdout
+
+
+def test_letters_the_print_has_no_shape_for_are_question_marks_and_that_is_said(
     tmp_path: Path, needs_program: Callable[[str], str]
 ) -> None:
-    made = replace(sample("corner").job, name="Pole 7 変圧 end")
-    session = Session(made)
-    _, printed, _ = write_all(made, session.sheet(), tmp_path, "job")
-    done = subprocess.run(
-        [needs_program("pdftotext"), "-raw", str(printed), "-"],
-        capture_output=True,
-        text=True,
-        check=True,
-    )
-    assert "Pole 7 ?? end" in done.stdout
+    printed = printed_with_name(needs_program("pdftotext"), tmp_path, "Pole 7 変圧 end")
+    assert "Pole 7 ?? end" in printed
+    assert LOST in printed
+
+
+@pytest.mark.parametrize(
+    ("name", "told"),
+    [
+        ("Pole 7 by the mill?", "Pole 7 by the mill?"),
+        ("12\u2032 6\u2033 arm", "12' 6\" arm"),
+        ("Zoe\u0308 A\u030alesund \u00bd", "Zoë Ålesund ½"),  # accents as letters of their own
+    ],
+)
+def test_letters_that_can_be_printed_lose_nothing_and_no_loss_is_said(
+    tmp_path: Path, needs_program: Callable[[str], str], name: str, told: str
+) -> None:
+    printed = printed_with_name(needs_program("pdftotext"), tmp_path, name)
+    assert told in printed
+    assert LOST not in printed

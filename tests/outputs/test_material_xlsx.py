@@ -7,6 +7,7 @@ import io
 import subprocess
 from collections.abc import Callable
 from pathlib import Path
+from textwrap import wrap
 
 import openpyxl
 import pytest
@@ -64,6 +65,21 @@ def test_every_line_of_the_list_is_on_its_sheet(name: str) -> None:
         assert [row["name"] for row in rows] == [line.name for line in lines]
         for row, line in zip(rows, lines, strict=True):
             assert {fate: row[fate] for fate in line.amounts} == dict(line.amounts)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_row_is_as_high_as_the_lines_its_cells_take(name: str) -> None:
+    # with letters as wide as a digit, as which the width of a column counts them
+    for sheet in book(material_xlsx(material_list(sample(name).job))).values():
+        top = head_row(sheet)
+        for row in sheet.iter_rows(min_row=top + 1):
+            room = (sheet.row_dimensions[row[0].row].height or 15.0) / 15.0
+            for cell in row:
+                if isinstance(cell.value, str) and cell.column <= 3:
+                    wide = sheet.column_dimensions[cell.column_letter].width
+                    # of a long text more goes on a line than digits
+                    lines = len(wrap(cell.value, int(wide * (1.2 if wide > 40 else 1.0))))
+                    assert lines <= room or room >= 27.0, cell.value
 
 
 def test_numbers_are_numbers_and_text_is_text() -> None:

@@ -158,6 +158,7 @@ def test_sheets_of_an_old_revision_are_stamped_on_every_page() -> None:
     new = session.sheet_set(None, "tabloid")
     assert not any("SUPERSEDED" in printed(one) for one in new)
     (redline,) = (one for one in new if one.title.startswith("As-built redline"))
+    assert sum(one.title.endswith(", as-built redline") for one in new) == 1
     for words in ("42 ft", "41 ft 8 in", "4 in lower", "measured"):
         assert words in printed(redline)
 

@@ -10,12 +10,15 @@ from pathlib import Path
 
 import ezdxf
 import pytest
+from msgspec.structs import replace
 
 from framer.drawing.fitting import overlaps
 from framer.drawing.picture import Dimension, Text, dimension_text, extent
 from framer.drawing.sheet import MARGIN, PAPERS, Sheet
+from framer.drawing.stages import letter, stage_sheets
 from framer.sheets.output import write_sheets
 from framer.transfer.compare import changes
+from framer.transfer.stages import judged
 from tests.outputs.samples import sample
 
 SIZES = ("letter", "tabloid", "a4", "a3")
@@ -95,7 +98,8 @@ def test_every_step_that_changes_something_has_its_sheet_and_no_other_has() -> N
         told, step = changes(before, after), after.step
         assert step is not None
         wanted = told.come or told.gone or told.moved or told.gaps
-        wanted = bool(wanted) or step.kind in ("cover", "uncover")
+        near_workers = any(one.rule.measure == "approach" for one in after.of_step)
+        wanted = bool(wanted) or near_workers or step.kind in ("cover", "uncover")
         assert any(f"step {after.stage} of" in title for title in titles) == wanted
 
 
@@ -107,6 +111,27 @@ def test_what_moves_is_lettered_in_the_drawing_and_the_list() -> None:
     views = 2
     for at in range(many):
         assert texts.count(chr(ord("a") + at)) == 1 + views
+
+
+def test_a_step_of_others_that_changes_no_gap_has_no_sheet_and_the_list_says_so() -> None:
+    job = sample(NAME).job
+    steps = tuple(
+        replace(one, workers=(), by="others") if one.kind == "support old pole" else one
+        for one in job.steps
+    )
+    number = next(at for at, one in enumerate(steps, start=1) if one.kind == "support old pole")
+    books = sample(NAME).books()
+    sheets = stage_sheets(judged(replace(job, steps=steps), books), books)
+    assert not any(f"step {number} of" in sheet.title for sheet in sheets)
+    assert said(sheets).count("no sheet: no gap is changed") == 1
+
+
+@pytest.mark.parametrize("paper", SIZES)
+def test_every_piece_of_cover_laid_in_a_step_is_lettered_in_the_drawing(paper: str) -> None:
+    sheet = next(one for one in stages(paper) if ", step 1 of" in one.title)
+    many = len(dict.fromkeys(sample(NAME).job.steps[0].moves))
+    texts = [one.text for one in words(sheet)]
+    assert [letter(at) for at in range(many) if texts.count(letter(at)) < 2] == []
 
 
 def test_the_tightest_three_of_the_whole_transfer_stand_on_the_last_page() -> None:

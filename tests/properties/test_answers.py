@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from framer.answers.bands import bands, moved_to, ordered
+from framer.answers.bands import all_bands, bands, moved_to, ordered
 from framer.answers.forms import stock_lengths_in, with_length
 from framer.answers.levers import levers
 from framer.answers.solve import solve
 from framer.checks.bookshelf import rulebook
 from framer.checks.engine import check
 from framer.geometry.placing import place
+from framer.geometry.spot import Spots
 from framer.model.job import Job
 from framer.model.line import Circuit, NearbyWire, Span
 from framer.model.link import Link
@@ -107,6 +109,38 @@ def test_bands_are_where_the_check_finds_nothing_short(made: Job, key: str, shar
     anywhere = room.low_in + share * (room.high_in - room.low_in - 0.1)
     inside = any(one.low_in <= anywhere <= one.high_in for one in room.bands)
     assert inside == (moved_short(made, key, anywhere, BOTH) <= anyway)
+
+
+@slow
+@given(poles(), st.sampled_from(("line", "buck", "mid")), st.floats(0.0, 1.0))
+def test_bands_of_a_linked_group_hold_for_all_of_it(made: Job, key: str, share: float) -> None:
+    # the buck arm stays 4 ft under the line arm, the neutral 60 to 90 in, whatever is moved
+    neutral = 60.0 + 30.0 * share
+    below = {"line": 0.0, "buck": 48.0, "mid": neutral}
+    links = (Link("buck", "line", 48.0), Link("mid", "line", neutral))
+    made = moved_to(replace(made, links=links), "line", 400.0)
+    room = bands(made, BOTH, key)
+    assert room.group == {one: below[key] - drop for one, drop in below.items()}
+    anyway = {
+        "|".join(filter(None, (one.rule.id, one.a and one.a.key, one.b and one.b.key)))
+        for one, _ in room.anyway
+        if one.rule is not None
+    }
+    for band in room.bands:
+        for height, beyond in ((band.low_in, -BEYOND_IN), (band.high_in, BEYOND_IN)):
+            spots = Spots(moved_to(made, key, height), "framed")
+            for one, above in room.group.items():
+                up = spots.up_in(spots.job.item_by_id[one])
+                assert up is not None
+                assert math.isclose(up, height + above, abs_tol=1e-6)
+            assert moved_short(made, key, height, BOTH) <= anyway
+            if room.low_in + 0.1 < height + beyond < room.high_in - 0.1:
+                assert moved_short(made, key, height + beyond, BOTH) - anyway
+    whole_group = all_bands(made, BOTH)
+    for one, above in room.group.items():
+        shifted = [(band.low_in - above, band.high_in - above) for band in whole_group[one].bands]
+        there = [(band.low_in, band.high_in) for band in room.bands]
+        assert np.allclose(shifted, there, rtol=0.0, atol=0.05)
 
 
 @slow

@@ -20,6 +20,7 @@ from framer.files.format import encode
 from framer.files.reader import job_from, read_job
 from framer.files.writer import write_job
 from framer.model.faults import faults
+from framer.model.guide import Guide, Mark
 from framer.model.item import Item, PoleFacts
 from framer.model.job import Job, Settings
 from framer.model.line import Circuit, Join, JoinPlace, LimitLine, NearbyWire, Span, Wire
@@ -45,6 +46,8 @@ RECORDS = (
         Signed,
         Notice,
         Photo,
+        Guide,
+        Mark,
         JoinPlace,
         Standing,
         Lying,

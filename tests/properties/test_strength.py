@@ -7,16 +7,22 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import event, given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
+from framer.errors import FramerError
 from framer.geometry.placing import place
 from framer.model.item import Item, PoleFacts
 from framer.model.job import Job, Settings
 from framer.model.line import Circuit, Span
 from framer.model.place import Guyed, Standing
+from framer.model.reading import Reading
 from framer.stock.source import Source
+from framer.strength.calculation import calculations
+from framer.strength.choice import smallest_class
 from framer.strength.data import Loading
+from framer.strength.findings import strength_findings
 from framer.strength.method import grade_of, method
 from framer.strength.pole import PoleStrength, stands
 from tests.build import job, seat, wire
@@ -160,3 +166,106 @@ def test_no_numbers_give_nan_or_an_end_that_is_no_number(
     numbers += [] if found.buckling_lbf is None else [found.buckling_lbf]
     assert np.isfinite(numbers).all()
     assert found.buckling_lbf is None or found.buckling_lbf > 0.0
+
+
+WAYS = [("typed", ""), ("go95", "A"), ("nesc-2017", "B"), ("nesc-overload", "B"), ("go95", "F")]
+NO_WAYS = [("nesc-2017", "F"), ("go95", ""), ("none such", "B")]
+
+
+def usually(low: float, high: float) -> st.SearchStrategy[float | None]:
+    """A number that is now and then not typed."""
+    some = st.floats(low, high)
+    return st.integers(0, 9).flatmap(lambda at: st.none() if at == 9 else some)
+
+
+def typed_settings(way: tuple[str, str], **more: Any) -> Settings:
+    return Settings(strength_method=way[0], strength_grade=way[1], **more)
+
+
+TYPED = st.builds(
+    typed_settings,
+    way=st.sampled_from(3 * WAYS + NO_WAYS),
+    loading=st.sampled_from(3 * ["typed", "nesc-heavy", "go95-light"] + ["", "no such district"]),
+    typed_ice_in=usually(0.0, 6.0),
+    typed_wind_psf=usually(0.0, 200.0),
+    typed_flat_wind_psf=usually(0.0, 200.0),
+    typed_temp_f=usually(-80.0, 200.0),
+    extreme_wind_mph=usually(1e-6, 250.0),
+    extreme_wind_by=st.sampled_from(("pressure", "height and gust")),
+    typed_wind_factor=usually(0.0, 20.0),
+    typed_tension_factor=usually(0.0, 20.0),
+    typed_weight_factor=usually(0.0, 20.0),
+    typed_extreme_factor=usually(0.0, 20.0),
+    typed_wood_share=usually(1e-6, 1.0),
+    typed_guy_share=usually(1e-6, 1.0),
+    typed_anchor_share=usually(1e-6, 1.0),
+    typed_insulator_share=usually(1e-6, 1.0),
+    person_lbf=usually(1e-6, 5_000.0),
+    tension_temp_f=st.floats(-80.0, 250.0),
+    arm_species=st.sampled_from(("", "Douglas fir", "no such timber")),
+)
+"""Whatever a job file takes of loading and factors."""
+
+
+GIRTHS = st.tuples(
+    st.sampled_from(("girth", "sound girth", "sound shell")),
+    st.floats(0.0, 12_000.0),
+    st.floats(0.0, 500.0),
+)
+"""What was read, how much, and how high above the ground line."""
+
+
+@settings(max_examples=120, deadline=None)
+@given(
+    typed=TYPED,
+    tension=st.floats(1e-3, 200_000.0),
+    loaded=st.booleans(),
+    span=st.floats(1e-3, 120_000.0),
+    lead=st.sampled_from((0.0, 1e-6, 240.0, 240.0, 240.0, 12_000.0)),
+    at=st.sampled_from((0.0, 384.0, 384.0, 384.0, 12_000.0)),
+    anchor=usually(1e-3, 500_000.0),
+    strut=st.none() | usually(0.0, 12_000.0),
+    girths=st.just([]) | st.lists(GIRTHS, max_size=3),
+    rated=usually(1e-3, 100_000.0),
+)  # fmt: skip
+def test_whatever_is_typed_is_answered_in_numbers_or_words(
+    typed: Settings, tension: float, loaded: bool, span: float, lead: float, at: float,
+    anchor: float | None, strut: float | None, girths: list[tuple[Any, float, float]],
+    rated: float | None,
+) -> None:  # fmt: skip
+    made = line_pole((0.0, 175.0), tension, guys=(180.0,))
+    tensions = {"loaded_tension_lbf": tension if loaded else None, "tension_lbf": tension}
+    where = Guyed(
+        when="after", host="pole", lead_in=lead, at_in=at, azimuth_deg=180.0, anchor_lbf=anchor,
+        rod_dia_in=0.75, strut_in=strut, strut_height_in=strut,
+    )  # fmt: skip
+    items = tuple(
+        replace(one, places=(where,)) if one.kind == "guy" else
+        replace(one, rated_lbf=rated) if one.kind == "insulator" else one
+        for one in made.items
+    )  # fmt: skip
+    made = replace(
+        made,
+        settings=typed,
+        items=items,
+        wires=tuple(replace(one, **tensions) for one in made.wires),
+        spans=tuple(replace(one, length_in=span) for one in made.spans),
+        readings=tuple(Reading("pole", what, value, at_in=up) for what, value, up in girths),
+    )
+    scene = place(made, "framed")
+    for one in strength_findings(scene):
+        event(one.verdict)
+        assert one.gap is None or math.isfinite(one.gap)
+        assert one.need is None or math.isfinite(one.need)
+        assert "nan" not in " ".join((one.missing, *one.worked)).split()
+        if one.gap is None:
+            assert one.verdict == "cannot say"
+            assert one.missing
+    assert smallest_class(made, "pole").words
+    try:
+        lines = [line.text for one in calculations(scene) for part in one.sections
+                 for line in part.lines]  # fmt: skip
+    except FramerError as problem:
+        lines = [str(problem)]
+    assert lines
+    assert not any(word in ("nan", "inf") for line in lines for word in line.split())

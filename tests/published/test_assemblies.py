@@ -6,18 +6,24 @@ Sources, all read:
   rev 9, 12F405 rev 3 and 12F406 rev 3 (two circuits), 12F621 rev 13 (transformer bank); and
   Compatible/N-Grounds/N0303-4 rev 1 (ground rods).
 - UFGS-16370A pp. 19 and 35, ufgscriteriadocreport.tpub.com/16370A: washers, braces, double arms.
-- RUS sheet H2.1 as reproduced at autodocbox.com/Electric_Vehicle/111258256: staples.
+- RUS sheets H2.1 and H3.1 as reproduced at autodocbox.com/Electric_Vehicle/111258256: staples, and
+  the four rods and clamps of a grid.
 - Navy MO-200 p. 53, navalfacilities.tpub.com/mo200/mo2000053.htm: armor rods.
 
 Their lists hide small hardware inside arm and insulator units, so only what they name is compared.
-12F321 is on a steel or concrete pole and has one washer a bolt; the take-off frames wood.
+12F321 is on a steel or concrete pole and has one washer a bolt; the take-off frames wood. Not
+compared: 12F385, whose printed count contradicts 12F325; H4.1, whose counts could not be read; the
+wire of N0303 and N0304, which is for a vault; ground plate, cluster mount and the four connectors
+of 12F621, which are not drawn.
 """
 
 from __future__ import annotations
 
 import pytest
+from msgspec.structs import replace
 
 from framer.model.item import Item
+from framer.model.job import Listed
 from framer.model.line import Circuit, Join, JoinPlace, Span, Wire
 from framer.model.place import Guyed, OnArm, OnItem, OnPole
 from framer.takeoff.completeness import gate
@@ -138,13 +144,32 @@ def test_12f621_cutouts_brackets_and_hot_line_clamps_are_as_many_as_transformers
     assert total(found, "hot-line clamp") == 3
 
 
+def test_a_cutout_that_is_drawn_at_a_bracket_on_the_pole_takes_no_other_one() -> None:
+    def at(height_in: float, out_in: float = 0.0) -> OnPole:
+        return OnPole(when="after", host="pole", at_in=height_in, azimuth_deg=135.0, out_in=out_in)
+
+    cutout = Item("box", "cutout", (at(408.0, 14.0),), "cutout-15kv")
+    bracket = Item("hook", "bracket", (at(408.0),), "cutout-bracket")
+    elsewhere = Item("hook", "bracket", (at(300.0),), "cutout-bracket")
+    assert total(counts(cutout, bracket), "cutout bracket") == 0
+    assert total(counts(cutout, elsewhere), "cutout bracket") == 1
+    assert total(counts(cutout), "cutout bracket") == 1
+
+
 def ground(key: str = "ground", part: str = "ground-wire-molding") -> Item:
     where = OnPole(when="after", host="pole", at_in=0.0, to_in=400.0, azimuth_deg=90.0)
     return Item(key, "ground wire", (where,), part)
 
 
-@pytest.mark.parametrize("grounds", [1, 2])
-def test_n0303_and_n0304_rods_and_clamps_are_alike(grounds: int) -> None:
+@pytest.mark.parametrize(
+    "grounds",
+    [
+        pytest.param(1, id="N0303"),
+        pytest.param(2, id="N0304"),
+        pytest.param(4, id="H3.1, ground grid of an air-break switch"),
+    ],
+)
+def test_rods_and_clamps_are_alike(grounds: int) -> None:
     found = counts(*(ground(f"ground-{number}") for number in range(grounds)))
     assert total(found, "ground rod 5/8 in x 8 ft") == grounds
     assert total(found, "ground rod clamp 5/8 in") == grounds
@@ -173,6 +198,23 @@ def test_a_bolt_on_wood_has_a_washer_under_head_and_nut() -> None:
     assert total(found, "Machine bolt 5/8 in") == 1
     assert total(found, "square washer") == 2
     assert total(found, "square nut") == 1
+
+
+@pytest.mark.parametrize("moved", [False, True], ids=["new", "from the old pole"])
+def test_a_gain_plate_is_asked_for_where_an_arm_meets_a_new_pole(moved: bool) -> None:
+    """UFGS-16370A: a treated pole that needs a new gain takes a plate instead of a cut."""
+    where = OnPole(when="after", host="pole", at_in=540.0)
+    before = OnPole(when="found", host="old", at_in=400.0)
+    places = (before, where) if moved else (where,)
+    made = job(
+        *pole(50), *pole(45, key="old", when="found", depth_in=78.0),
+        Item("line", "arm", places, SINGLE, "Line arm"),  # type: ignore[arg-type]
+    )  # fmt: skip
+    asked = [words for words in gate(made, materials(made)).asks if words.startswith("gain plate")]
+    assert len(asked) == 1
+    assert "of Line arm not typed" in asked[0]
+    typed = replace(made, listed=(Listed("gain plate, or a gain from before treatment", 0.0),))
+    assert not any("gain plate" in words for words in gate(typed, materials(typed)).asks)
 
 
 def braced(arm_part: str, brace: str) -> dict[str, float]:

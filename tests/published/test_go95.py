@@ -440,7 +440,7 @@ def test_a_jumper_is_held_to_54_6_a_on_the_path_it_is_taken_to_have(
     # it ends on the buck arm's pin 6 3/8 in west and 11 in lower: hypot(6.375 + 5 + 30, 11) = 42.8
     (finding,) = jumpered("jumper", out_in).of(JUMPER)
     assert (finding.verdict, finding.gap) == (verdict, pytest.approx(gap_in, abs=0.06))
-    assert finding.assumed == "join taken to hang with a bow of 15 %"
+    assert finding.assumed == "jumper A from N to W taken to hang with a bow of 15 %"
     asked = requirement(_rule("54.6-a-jumper"), _two(C12, C48), 34.5)
     assert asked.need == 24.0
 

@@ -44,6 +44,12 @@ def dia(z: float) -> float:
     return FOOT_DIA + (TOP_DIA - FOOT_DIA) * z / HEIGHT
 
 
+def cut_at(up: np.ndarray, dias: np.ndarray) -> Sections:
+    """Sound sections of these thicknesses."""
+    moduli, inertias = np.pi * dias**3 / 32.0, np.pi * dias**4 / 64.0
+    return Sections(up, dias, moduli, inertias, np.pi * dias**2 / 4.0, {}, read_sound=False)
+
+
 def ours(pulls: list[Pull], guys: list[GuyOn]) -> tuple[Bending, np.ndarray, np.ndarray]:
     """Level pulls of the guys, and moments to the east, by height, without what leaning adds."""
     girths = ((0.0, math.pi * FOOT_DIA), (HEIGHT, math.pi * TOP_DIA))
@@ -52,7 +58,7 @@ def ours(pulls: list[Pull], guys: list[GuyOn]) -> tuple[Bending, np.ndarray, np.
     heights.update(one.height_in for one in guys)
     up = np.array(sorted(heights))
     dias = np.array([dia(z) for z in up.tolist()])
-    cut = Sections(up, dias, np.pi * dias**3 / 32.0, np.pi * dias**4 / 64.0, {}, False)
+    cut = cut_at(up, dias)
     carried = Loads("pole", CALM, tuple(pulls), (), tuple(guys), (), (), ())
     bending = Bending(carried, cut, solid, STIFF_WOOD)
     bent = bending.bent(1.0, 1.0, 1.0)
@@ -118,7 +124,7 @@ def test_the_push_of_a_guyed_pole_makes_its_bow_bigger_by_the_known_share() -> N
     solid = PoleSolid("pole", (0.0, 0.0, 0.0), (0.0, 0.0, 1.0), HEIGHT, 72.0, "", girths, "")
     up = np.array(sorted({*np.linspace(0.0, HEIGHT, 211).tolist(), 400.0, 200.0}))
     dias = np.full(len(up), 9.0)
-    cut = Sections(up, dias, np.pi * dias**3 / 32.0, np.pi * dias**4 / 64.0, {}, False)
+    cut = cut_at(up, dias)
     bending = Bending(Loads("pole", CALM, tuple(pulls), (), tuple(guys), (), (), ()), cut, solid,
                       STIFF_WOOD)  # fmt: skip
     bent = bending.bent(1.0, 1.0, 1.0)

@@ -14,10 +14,6 @@ from framer.mechanics.guy import (
     corner_pull,
     guy_load,
     horizontal_at_guy,
-    moment_above_guy,
-    shared_by_two,
-    sidewalk_guy,
-    stub_pull,
 )
 from framer.mechanics.handling import frustum_weight, out_of_line, tied_tension, weight_span
 from framer.mechanics.sag import catenary_length, changed_tension, shared_tension
@@ -49,43 +45,9 @@ def test_a_lead_measured_on_site() -> None:
     assert guy_load(at_guy, 420.0, 216.0).tension == pytest.approx(12_170.0, abs=5.0)
 
 
-@pytest.mark.parametrize(
-    ("guy_ft", "tension", "moment_ft_lb"),
-    [(35.0, 13_607.0, 4500.0), (32.0, 13_813.0, 18_000.0), (30.0, 13_983.0, 28_600.0)],
-)
-def test_a_lower_guy_leaves_a_moment_above_it(
-    guy_ft: float, tension: float, moment_ft_lb: float
-) -> None:
-    # dead end of 3 x 1,500 lb at 36 ft and 800 at 32 ft, lead 15 ft
-    pulls = [(4500.0, 432.0), (800.0, 384.0)]
-    at_guy = horizontal_at_guy(pulls, 12.0 * guy_ft)
-    assert guy_load(at_guy, 12.0 * guy_ft, 180.0).tension == pytest.approx(tension, abs=1.0)
-    assert moment_above_guy(pulls, 12.0 * guy_ft) / 12.0 == pytest.approx(moment_ft_lb)
-
-
 def test_ground_that_falls_away_makes_the_guy_carry_more() -> None:
     level, lower, higher = (guy_load(1000.0, 400.0, 200.0, rise) for rise in (0.0, -48.0, 48.0))
     assert higher.tension < level.tension < lower.tension
-
-
-def test_two_guys_balance_the_pull_between_them() -> None:
-    # a corner: 1,000 lb to the east and 1,000 to the north; guys to the west and the south
-    west, south = shared_by_two(1000.0, 1000.0, 270.0, 180.0)
-    assert (west, south) == (pytest.approx(1000.0), pytest.approx(1000.0))
-    one, other = shared_by_two(0.0, 900.0, 150.0, 210.0)
-    assert one == pytest.approx(other)
-    assert 2.0 * one * math.cos(math.radians(30.0)) == pytest.approx(900.0)
-
-
-def test_a_sidewalk_guy_takes_only_its_own_couple() -> None:
-    load, push, helped = sidewalk_guy(1000.0, 360.0, 240.0, 60.0)
-    assert load.tension == pytest.approx(1000.0 * math.hypot(60.0, 120.0) / 60.0)
-    assert push == pytest.approx(1000.0)
-    assert helped == pytest.approx(1000.0 * 120.0)
-
-
-def test_a_stub_guyed_lower_is_pulled_more() -> None:
-    assert stub_pull(1000.0, 300.0, 240.0) == pytest.approx(1250.0)
 
 
 def test_side_pull_of_an_angle() -> None:
@@ -196,7 +158,6 @@ def test_a_person_at_the_end_of_an_arm() -> None:
         lambda: guy_load(1000.0, 400.0, 0.0),
         lambda: guy_load(1000.0, 40.0, 100.0, 40.0),
         lambda: horizontal_at_guy([(1.0, 1.0)], 0.0),
-        lambda: shared_by_two(1.0, 1.0, 0.0, 180.0),
         lambda: out_of_line(1.0, 1.0, (0.0, 0.0)),
         lambda: section_at_pin(3.0, 4.0, 3.0),
     ],

@@ -7,9 +7,11 @@ follow from them and were proved by the published impedances (Carson and Kron, t
 
 from __future__ import annotations
 
+import math
 from itertools import combinations
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from framer.checks.bookshelf import book_ids
@@ -49,6 +51,34 @@ SPACINGS = {
         {"CN": 5.0249},
     ),
 }
+
+
+def test_the_published_impedances_put_the_middle_wire_where_it_is() -> None:
+    # IEEE feeders, spacing 500 with 336.4 kcmil 26/7 (0.306 ohm/mile, GMR 0.0244 ft) and a 4/0
+    # neutral (0.592, 0.00814), by Carson and Kron; half a foot aside they do not agree
+    published = {"AA": 0.4576 + 1.0780j, "AB": 0.1559 + 0.5017j, "AC": 0.1535 + 0.3849j,
+                 "BB": 0.4666 + 1.0482j}  # fmt: skip
+    assert _worst(published, SPACINGS[500][0]) < 0.0002
+    aside = SPACINGS[500][0] | {"B": (-1.0, 28.0)}
+    assert _worst(published, aside) > 0.01
+
+
+def _worst(published: dict[str, complex], at: dict[str, tuple[float, float]]) -> float:
+    """The largest difference from published phase impedances [ohm/mile]."""
+    names = ("A", "B", "C", "N")
+    wires = {"N": (0.592, 0.00814)}
+
+    def carson(one: str, other: str) -> complex:
+        ohms, gmr = wires.get(one, (0.306, 0.0244)) if one == other else (0.0, 0.0)
+        apart = gmr if one == other else math.dist(at[one], at[other])
+        return ohms + 0.09530 + 0.12134j * (math.log(1.0 / apart) + 7.93402)
+
+    whole = np.array([[carson(one, other) for other in names] for one in names])
+    phases = whole[:3, :3] - np.outer(whole[:3, 3], whole[3, :3]) / whole[3, 3]
+    return max(
+        abs(phases[names.index(pair[0]), names.index(pair[1])] - value)
+        for pair, value in published.items()
+    )
 
 
 @pytest.fixture

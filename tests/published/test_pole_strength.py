@@ -20,7 +20,6 @@ from framer.mechanics.pole import (
     tip_deflection,
     wind_force,
     wind_moment,
-    worst_height,
 )
 
 FT_LB = 12.0
@@ -155,18 +154,6 @@ def test_buckling_is_near_the_eigenvalue_and_not_above_by_much(foot: str, ground
     ours = buckling_load(1.0, 360.0, 7.0, ground, foot)  # type: ignore[arg-type]
     assert ours == pytest.approx(exact, rel=0.06)
     assert ours <= 1.045 * exact
-
-
-def test_a_load_at_the_top_breaks_the_pole_where_it_is_half_as_thick_again() -> None:
-    # known of cones: the worst section is where d = 1.5 d at the load
-    height, top, ground = 600.0, 6.0, 15.0
-    z = np.linspace(0.0, height, 6001)
-
-    def dia(at: np.ndarray) -> np.ndarray:
-        return ground + (top - ground) * at / height
-
-    where, _ = worst_height(z, lambda at: height - at, lambda at: section_modulus(dia(at)))
-    assert dia(np.array(where)) == pytest.approx(9.0, abs=0.01)
 
 
 def test_holes_hollows_and_leaning_take_their_share() -> None:

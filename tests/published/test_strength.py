@@ -54,7 +54,8 @@ def cut(of: PoleSolid, count: int = 400) -> Sections:
     """Its sections, without holes."""
     up = np.linspace(0.0, of.top_up_in or 0.0, count + 1)
     dia = np.array([of.diameter_in(one) or 0.0 for one in up.tolist()])
-    return Sections(up, dia, np.pi * dia**3 / 32.0, np.pi * dia**4 / 64.0, {}, False)
+    moduli, inertias = np.pi * dia**3 / 32.0, np.pi * dia**4 / 64.0
+    return Sections(up, dia, moduli, inertias, np.pi * dia**2 / 4.0, {}, read_sound=False)
 
 
 def pull(height_in: float, east_lbf: float, down_lbf: float = 0.0) -> Pull:

@@ -12,8 +12,11 @@ import math
 import pytest
 from msgspec.structs import replace
 
+from framer.answers.bands import bands
 from framer.answers.levers import Lever, levers
 from framer.answers.solve import Answer, Want, missing, solve
+from framer.answers.words import room_told, top_work
+from framer.answers.work import done
 from framer.checks.bookshelf import rulebook
 from framer.checks.engine import check
 from framer.checks.rulebook import Rulebook
@@ -116,6 +119,17 @@ def test_a01_the_nearest_place_is_the_present_one_where_nothing_is_short() -> No
     assert found.placed.drop_in == pytest.approx(60.0)
 
 
+def test_a_link_that_a_rule_forbids_is_said_to_be_short_at_any_height() -> None:
+    # own numbers: the buck arm kept 3 ft under the line arm where 4 ft is asked: 12 in wanting,
+    # wherever the two are
+    made = set_link(lowered(30.0), "buck", "line", 36.0)
+    told = [one.head for one in room_told(made, bands(made, HOUSE, "line")) if one.mark == "!!"]
+    assert told[0].startswith("short at any height by 12 in: Buck arm under its line arm")
+    left = answer(made)
+    assert left.placed is not None
+    assert {one.rule.id for one in left.placed.left} == {"house.line-to-buck-arm"}
+
+
 # A02: the bare top stands in the ceiling.
 
 
@@ -213,6 +227,56 @@ def test_a03_a_stack_of_54_in_more_takes_a_50_ft_pole() -> None:
     found = answer(stack(45, up_in=54.0), want="lowest")
     assert found.longer is not None
     assert (found.longer.short_in, found.longer.length_in) == (pytest.approx(4.0), 600.0)
+
+
+def of_a_class(made: Job, pole_class: str = "4") -> Job:
+    """The pole of the job as one of a class, with no girth measured: as a new pole is drafted."""
+    items = tuple(
+        replace(one, pole=replace(one.pole, pole_class=pole_class, species="Southern pine"))
+        if one.pole is not None
+        else one
+        for one in made.items
+    )
+    return replace(made, items=items, readings=tuple(r for r in made.readings if r.of != "pole"))
+
+
+@pytest.mark.parametrize(
+    ("up_in", "short_in"),
+    [
+        (0.0, 4.0),
+        # own numbers: 34.333 + 2.667 = 37.0 ft wanted, 34.0 there
+        (32.0, 36.0),
+        # 34.333 + 0.75 = 35.083: 13 in
+        (9.0, 13.0),
+    ],
+)
+def test_a03_a_pole_known_by_its_class_is_short_by_as_much(up_in: float, short_in: float) -> None:
+    # no class table has a pole of 40 ft 4 in: what is missing is counted all the same
+    found = answer(of_a_class(stack(40, up_in=up_in)), want="lowest")
+    assert found.longer is not None
+    assert found.longer.short_in == pytest.approx(short_in)
+    assert found.longer.length_in == pytest.approx(540.0)
+    assert found.longer.placed.height_in == pytest.approx(400.0 + up_in, abs=1e-6)
+
+
+def test_a03_the_longer_pole_is_of_a_class_that_is_listed_and_is_called_so() -> None:
+    # own numbers: 34.333 + 9.5 = 43.833 ft wanted; 50 ft gives 43.0, 55 ft 47.5. ANSI O5.1 lists
+    # Southern pine to class 7 at 50 ft and to class 6 at 55 ft
+    made = of_a_class(stack(45, up_in=114.0), "7")
+    found, told = done(top_work(made, HOUSE, "line", "lowest"))
+    assert found.longer is not None
+    assert found.longer.length_in == pytest.approx(660.0)
+    facts = found.longer.placed.job.item_by_id["pole"].pole
+    assert facts is not None
+    assert facts.pole_class == "6"
+    assert told[1].head.startswith("use a 55-ft class 6 pole: then ")
+
+
+def test_a04_23_in_are_missing_though_the_class_is_not_listed_in_the_longest_poles() -> None:
+    found = answer(of_a_class(stack(45, ceiling_ft=36.0)))
+    assert (found.placed, found.longer) == (None, None)
+    assert found.lack is not None
+    assert found.lack.inches == pytest.approx(23.0, abs=0.01)
 
 
 def test_a03_a_45_ft_pole_needs_no_longer_one() -> None:
@@ -348,3 +412,53 @@ def test_a05_a_pole_23_5_in_east_is_half_an_inch_too_little(east_in: float, work
     found = answer(beside(east_in=east_in), books=WIRES_ONLY)
     assert found.placed is not None
     assert (found.placed.height_in == pytest.approx(WANTED_IN, abs=1e-3)) == works
+
+
+# A05 once more, with a floor: what cures the clash above may make one below.
+
+
+def over_a_cable(cable_ft: float) -> Job:
+    """The arms beside the circuit on the west, over a communications cable."""
+    made = beside()
+    low, cable = (
+        seat("low", 12 * cable_ft, out_in=2.0),
+        wire("p", "phone", "north", "low", phase="cable"),
+    )
+    return replace(
+        made,
+        circuits=(*made.circuits, PHONE),
+        items=(*made.items, low),
+        wires=(*made.wires, cable),
+    )
+
+
+@pytest.mark.parametrize(
+    ("cable_ft", "lack_in"),
+    [
+        # the line bolt at most 28.754 for its west wire, so the buck wires at most 28.754 - 4 +
+        # 1.083 = 25.837 ft; 40 in over a cable at 22.6 they must be at 25.933: 0.096 ft = 1.15 in
+        (22.6, 1.15),
+        # own numbers: over a cable at 23.5 at 26.833: 0.996 ft = 11.95 in
+        (23.5, 11.95),
+    ],
+)
+def test_a05_what_cures_it_above_is_looked_at_once_more_below(
+    cable_ft: float, lack_in: float
+) -> None:
+    made = over_a_cable(cable_ft)
+    found = answer(made)
+    assert (found.placed, found.longer) == (None, None)
+    assert found.lack is not None
+    assert found.lack.inches == pytest.approx(lack_in, abs=0.02)
+    assert {one.rule.id for one in found.lack.up if one.rule} == {"house.supply-to-communications"}
+    for one in levers(made, HOUSE, "line"):
+        if one.works:
+            assert shorts(one.job) == set(), one.words
+
+
+def test_a05_over_a_cable_at_22_ft_the_floor_does_not_come_in() -> None:
+    # 40 in over it the buck wires must be at 25.333, and they are at 25.833: t = 9 ft 9 in stays
+    found = answer(over_a_cable(22.0))
+    assert found.placed is not None
+    assert found.placed.drop_in == pytest.approx(117.0, abs=1e-6)
+    assert found.placed.down_in == pytest.approx(12 * (25.8333 - 25.3333), abs=0.01)

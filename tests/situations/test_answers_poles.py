@@ -15,8 +15,8 @@ from msgspec.structs import replace
 from framer.answers.bands import moved_to
 from framer.answers.consequences import Judged, consequences
 from framer.answers.forms import Setting
-from framer.answers.lengths import CLASS_OPEN, Pole, read_yard, which_pole
-from framer.answers.setting import apart_in, beside, off_line, rake_at_top_in
+from framer.answers.lengths import CLASS_OPEN, GIRTHS_KEPT, Pole, read_yard, which_pole, with_pole
+from framer.answers.setting import Turn, apart_in, beside, rake_at_top_in, turn_words, turns
 from framer.answers.topping import CLASS, topping
 from framer.checks.bookshelf import rulebook
 from framer.checks.engine import check
@@ -24,7 +24,7 @@ from framer.errors import DataFileError, EditError
 from framer.geometry.placing import place
 from framer.model.item import Item, PoleFacts
 from framer.model.job import Job, Settings
-from framer.model.line import Circuit
+from framer.model.line import Circuit, Span
 from framer.model.place import Standing
 from tests.build import Record, arm, job, pinned, pole
 from tests.situations.test_ceiling import crossing, spans
@@ -68,6 +68,66 @@ def test_a03_of_the_stock_lengths_45_ft_is_the_shortest_that_frames() -> None:
     assert not forty.frames
     assert forty.spare_in == pytest.approx(-4.0)
     assert CLASS_OPEN in found.notes
+
+
+def of_a_class(made: Job, pole_class: str) -> Job:
+    """The pole of the job as one of a class, with no girth measured."""
+    items = tuple(
+        replace(one, pole=replace(one.pole, pole_class=pole_class, species="Southern pine"))
+        if one.pole is not None
+        else one
+        for one in made.items
+    )
+    return replace(made, items=items, readings=tuple(r for r in made.readings if r.of != "pole"))
+
+
+def test_a_length_in_which_the_class_is_not_listed_is_judged_as_the_thinnest_that_is() -> None:
+    # ANSI O5.1 lists Southern pine to class 4 at 80 ft and to class 3 at 85 ft. The bolt at 400 in:
+    # 85 ft set 10.5 reaches 894 in, 894 - 400 - 12 = 482 in to spare
+    found = which_pole(of_a_class(framed(40, 400.0), "4"), HOUSE)
+    by_length = {one.pole.length_in / 12: one for one in found.options}
+    assert (by_length[80.0].as_class, by_length[85.0].as_class) == ("4", "3")
+    assert by_length[85.0].spare_in == pytest.approx(482.0)
+    assert by_length[85.0].unsaid == ()
+    made = with_pole(of_a_class(framed(40, 400.0), "4"), "pole", Pole(1020.0), 0.0, Setting())
+    facts = made.item_by_id["pole"].pole
+    assert facts is not None
+    assert facts.pole_class == "3"
+
+
+def test_what_cannot_be_said_of_a_pole_is_no_pass() -> None:
+    # nobody read how high the crossing wire is: whether a top comes near it is not known
+    made = framed(40, 400.0, *crossing(42.0, azimuth_deg=90.0))
+    unread = replace(made, readings=tuple(one for one in made.readings if one.of != "near"))
+    found = which_pole(unread, HOUSE)
+    assert {one.missing for one in found.unsaid} == {"height of West circuit not known"}
+    assert not which_pole(made, HOUSE).unsaid
+
+
+def test_a_class_of_the_yard_that_is_not_in_the_tables_leaves_its_framing_unsaid() -> None:
+    made = of_a_class(framed(40, 400.0), "4")
+    found = which_pole(made, HOUSE, stock=[Pole(540.0, "9"), Pole(600.0, "3")])
+    assert [one.pole.length_in for one in found.options] == [600.0, 540.0]
+    assert not found.options[0].is_open
+    assert found.options[1].is_open
+    assert "girth of pole not known" in {one.missing for one in found.options[1].unsaid}
+
+
+def test_girths_measured_on_the_pole_drafted_go_with_it_where_the_other_is_of_a_class() -> None:
+    made = framed(40, 400.0)
+    assert len(made.girths("pole")) == 2
+    pine = Pole(540.0, "4", "Southern pine")
+    assert not with_pole(made, "pole", pine, 0.0, Setting()).girths("pole")
+    # without a class they are all that is known of any pole there
+    assert len(with_pole(made, "pole", Pole(540.0), 0.0, Setting()).girths("pole")) == 2
+    assert GIRTHS_KEPT in which_pole(made, HOUSE).notes
+
+
+def test_of_two_in_the_yard_the_thinner_that_stands_comes_first() -> None:
+    made = of_a_class(framed(40, 400.0), "4")
+    yard = [Pole(540.0, "1"), Pole(540.0, "4"), Pole(540.0, "2")]
+    found = which_pole(made, HOUSE, stock=yard)
+    assert [one.pole.pole_class for one in found.options] == ["4", "2", "1"]
 
 
 def test_the_best_come_first_and_those_that_do_not_frame_by_what_they_lack() -> None:
@@ -348,26 +408,87 @@ def test_how_far_the_drafted_poles_are_apart() -> None:
 # A12 and A13: offset and rake.
 
 
+def passing(
+    back_ft: float, ahead_ft: float, tension_lbf: float | None = 1_800.0, **standing: Any
+) -> Job:
+    """A pole at which three wires go on from the north to the south."""
+    return job(
+        MAIN,
+        Span("north", "North", 0.0, 12 * back_ft),
+        Span("south", "South", 180.0, 12 * ahead_ft),
+        *pole(45, **standing),
+        arm("line", 12 * 33.0),
+        *pinned(
+            "line", "main", "north", {"A": -54.0, "B": 18.0, "C": 54.0}, tension_lbf=tension_lbf
+        ),
+    )
+
+
+def turning(made: Job) -> Turn:
+    (turn,) = turns(made, place(made, "framed").poles["pole"].foot)
+    return turn
+
+
 def test_a12_a_pole_3_ft_off_the_line_turns_it_by_2_29_deg() -> None:
-    # 2 atan(3/150) = 2.29 deg; 2 x 1,800 x sin(1.146 deg) = 72 lb each
-    found = off_line(36.0, 1_800.0, 1_800.0, 1_800.0)
+    # 2 atan(3/150) = 2.29 deg; 2 x 1,800 x sin(1.146 deg) = 72 lb each, 216 lb for three, to the
+    # west, where the line was
+    found = turning(passing(150.0, 150.0, east_in=36.0))
     assert found.angle_deg == pytest.approx(2.29, abs=0.005)
-    assert found.pull_lbf == pytest.approx(72.0, abs=0.05)
+    assert found.pull_lbf == pytest.approx(216.0, abs=0.15)
+    assert (found.wires, found.toward_deg) == (3, pytest.approx(270.0, abs=0.01))
+    words = turn_words(found, 0.0)
+    assert "turns 0.00 -> 2.29 deg there, so it is no tangent any more" in words
+    assert "its 3 wires of known tension pull 216 lbf west" in words
+
+
+def test_a12_what_follows_says_so_when_the_pole_is_set_aside() -> None:
+    line, off = passing(150.0, 150.0), passing(150.0, 150.0, east_in=36.0)
+    both = [
+        Judged(scene, check(scene, HOUSE))
+        for scene in (place(line, "framed"), place(off, "framed"))
+    ]
+    said = consequences(both[0], both[1], "pole")
+    assert any("no tangent any more" in one and "216 lbf west" in one for one in said)
+    # farther along the line it stays a tangent
+    on = place(passing(150.0, 150.0, north_in=36.0), "framed")
+    said = consequences(both[0], Judged(on, check(on, HOUSE)), "pole")
+    assert not any("turns" in one for one in said)
 
 
 def test_a12_with_unequal_spans() -> None:
     # atan(2/100) + atan(2/200) = 1.1458 + 0.5729 = 1.7187 deg; 2 x 1,200 x sin(0.8594) = 36.0
-    found = off_line(24.0, 1_200.0, 2_400.0, 1_200.0)
-    assert found.angle_deg == pytest.approx(1.7187, abs=1e-3)
-    assert found.pull_lbf == pytest.approx(36.0, abs=0.05)
-    with pytest.raises(EditError, match="spans need a length"):
-        off_line(24.0, 0.0, 2_400.0)
+    # each, 108 in all
+    found = turning(passing(100.0, 200.0, 1_200.0, east_in=-24.0))
+    assert found.angle_deg == pytest.approx(1.7187, abs=2e-3)
+    assert found.pull_lbf == pytest.approx(108.0, abs=0.15)
+    assert found.toward_deg == pytest.approx(90.0, abs=0.5)
+
+
+def test_a12_wires_of_no_known_tension_are_named() -> None:
+    words = turn_words(turning(passing(150.0, 150.0, None, east_in=36.0)))
+    assert "3 of its wires have no tension typed" in words
+    assert "lbf" not in words
 
 
 def test_a13_a_corner_pole_38_5_ft_up_stands_7_7_to_15_4_in_off() -> None:
     assert rake_at_top_in(12 * 38.5, 2.0, 4.0) == (pytest.approx(7.7), pytest.approx(15.4))
     # own numbers: 43 ft, 1.5 to 3 in
     assert rake_at_top_in(12 * 43.0, 1.5, 3.0) == (pytest.approx(6.45), pytest.approx(12.9))
+
+
+def test_a13_what_follows_says_what_a_rake_is_to_be() -> None:
+    # raked 3 in in 10 ft the top of a 45-ft pole is 38.5 x sqrt(1 - 1/1601) = 38.488 ft up: 7.70 to
+    # 15.40 in there, 7 11/16 and 15 3/8 in
+    plumb, raked = (
+        place(passing(150.0, 150.0, **standing), "framed")
+        for standing in ({}, {"rake_in_per_10ft": 3.0, "rake_azimuth_deg": 90.0})
+    )
+    said = consequences(
+        Judged(plumb, check(plumb, HOUSE)), Judged(raked, check(raked, HOUSE)), "pole"
+    )
+    (rake,) = [one for one in said if "guide specification" in one]
+    assert "2 to 4 in in 10 ft, away from the pull" in rake
+    assert "7 11/16 in to 1 ft 3 3/8 in at this top" in rake
 
 
 # A43: what a lower arm does to the bolts.

@@ -264,7 +264,7 @@ def test_hose_shorter_than_the_jumper_leaves_it_bare() -> None:
     )
     found = the(said(job, approach_findings), "loop")  # 100 in apart, 15 % more with its bow
     assert found.verdict == "short"
-    assert "72 in of hose on 115 in of loop" in found.where
+    assert "72 in of hose on 115 in of jumper A from pole 6 to pole 8" in found.where
     two = replace(job, items=(*job.items, cover("two", "loop", "line-hose-6ft-class-3")))
     assert not [one for one in said(two, approach_findings) if one.b and one.b.owner == "loop"]
 
@@ -463,6 +463,20 @@ def test_at_5200_ft_the_plain_distance_is_not_enough() -> None:
     assert "less and so not counted" in again.reading
 
 
+def test_at_5200_ft_it_is_3_16_ft_between_phases() -> None:
+    # 0.89 m x 1.08 = 0.961 m = 3.16 ft, where the plain one is 2.92 ft
+    hands = worker(at="A", method="gloves", gloves="3")
+    for off_ft, high in ((3.1, "short"), (3.2, "meets")):
+        other = held("B", 24.0 + 12 * off_ft, phase="B", high_in=400.0)
+        found = the(
+            said(arm_work(20.0, *other, by=hands, altitude_m=5200 * 0.3048), approach_findings),
+            "B",
+        )
+        assert (found.verdict, found.need) == (high, pytest.approx(12 * 3.16))
+        plain = the(said(arm_work(20.0, *other, by=hands), approach_findings), "B")
+        assert (plain.verdict, plain.need) == ("meets", pytest.approx(PHASE_IN))
+
+
 def test_a_state_book_nobody_read_leaves_what_meets_the_federal_one_unsaid() -> None:
     for off_in, verdict in ((33.0, "short"), (80.0, "cannot say")):
         job = arm_work(off_in)
@@ -605,7 +619,7 @@ def test_cover_on_a_jumper_that_is_not_made_is_out_of_order() -> None:
     wrong = with_steps(replace(job, items=(*job.items, hose)), first, made)
     right = with_steps(wrong, made, first)
     told = [one.where for one in said(wrong, order_findings, 1) if one.verdict == "short"]
-    assert told == ["hose is to be on loop, which is not made"]
+    assert told == ["hose is to be on jumper A from pole 6 to pole 6, which is not made"]
     assert [one for one in said(right, order_findings, 2) if one.verdict == "short"] == []
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from typing import Any
 
 import pytest
@@ -20,7 +21,7 @@ from framer.strength.guys import advice, lead_for, smallest_strand, strands_of_s
 from framer.strength.loads import cases, loads
 from framer.strength.member import Judged
 from framer.strength.members import judged_members
-from framer.strength.pole import stands
+from framer.strength.pole import PoleStrength, stands
 from tests.build import job, on_arm, pinned, pole, seat, wire
 
 RAVEN = "acsr-raven-1-0"
@@ -109,6 +110,11 @@ def test_a_guy_that_is_weaker_than_its_pull_is_short_and_says_by_how_much() -> N
     assert found.verdict == "short"
     assert "lbf short" in found.words
     assert "%" not in found.words
+    # 7,700 lbf on 6,000 level: lead = 37 / sqrt((7,700 / 6,000)^2 - 1) = 45.95; the weight of the
+    # wire beside the pole adds a little to the pull, and it goes up by half feet
+    assert "this strand holds with a lead of 46.5 ft" in found.lines[-1]
+    harder = the(line(*pulled(37.0, 8000.0), guy("g", 37.0, 18.0)), "guy", "g")
+    assert "No lead is long enough" in harder.lines[-1]
 
 
 def test_an_anchor_nobody_rated_is_no_pass() -> None:
@@ -134,6 +140,92 @@ def test_a_guy_to_another_pole_says_what_that_pole_has_to_carry() -> None:
     assert found.verdict == "cannot say"
     assert "25.0 ft" in found.missing
     assert "2,00" in found.missing
+
+
+def stub(*, west_ft: float = 60.0, species: str | None = "Douglas-fir (coast)") -> list[Any]:
+    """A pole 10 in thick to the west of the other, 34 ft high."""
+    timber, *girths = pole(40.0, key="stub", east_in=-12.0 * west_ft)
+    assert timber.pole is not None
+    return [replace(timber, pole=replace(timber.pole, species=species)), *girths]
+
+
+def stood(made: Job, key: str) -> PoleStrength:
+    chosen, grade = chosen_method(made)
+    (case, *_), _ = cases(made.settings)
+    return stands(place(made, "framed"), key, case, chosen, grade)
+
+
+def test_a_stub_is_judged_with_what_the_head_guy_pulls_on_it() -> None:
+    # 2,000 lbf at 37 ft, the guy as high, to a stub 60 ft off at 25 ft: 50,000 lbf ft at its foot
+    held = (*pulled(37.0, 2000.0), guy("g", 37.0, 60.0, far_height_in=300.0))
+    made = line(*held, *stub())
+    assert not [one for one in judged(made) if (one.about, one.owner) == ("anchor", "g")]
+    bent = stood(made, "stub")
+    (pull,) = bent.loads.steady
+    assert (pull.owner, pull.height_in) == ("g", pytest.approx(300.0))
+    assert pull.east_lbf == pytest.approx(2000.0, rel=0.01)
+    assert bent.need_lbf_in - bent.leaning_lbf_in == pytest.approx(12.0 * 50_000.0, rel=0.01)
+    assert bent.at_in == 0.0
+    said = [one for one in findings(made) if one.a is not None and one.a.owner == "stub"]
+    assert [one.verdict for one in said] == ["short"]
+    assert any("a guy leads to W (270 deg)" in words for words in said[0].worked)
+
+
+def test_a_guy_of_the_stub_lower_than_the_head_guy_is_pulled_more() -> None:
+    # moments about the ground line: 2,000 lbf x 25 ft / 20 ft = 2,500 lbf level
+    down = guy("down", 20.0, 20.0)
+    (where,) = down.places
+    down = replace(down, places=(replace(where, host="stub"),))
+    held = (*pulled(37.0, 2000.0), guy("g", 37.0, 60.0, far_height_in=300.0), down)
+    (guyed,) = stood(line(*held, *stub()), "stub").guys
+    assert guyed.level_lbf == pytest.approx(2500.0, rel=0.01)
+
+
+@pytest.mark.parametrize(
+    ("records", "missing"),
+    [
+        (stub(species=None), "stub: species not known"),
+        ([*stub(), guy("g2", 37.0, 0.0, far_height_in=300.0)], "g2 has no lead"),
+    ],
+)
+def test_what_is_missing_of_stub_or_giver_is_no_pass(records: list[Any], missing: str) -> None:
+    held = (*pulled(37.0, 2000.0), guy("g", 37.0, 60.0, far_height_in=300.0))
+    found = stood(line(*held, *records), "stub")
+    assert any(missing in one for one in found.missing), found.missing
+
+
+def test_poles_guyed_to_each_other_cannot_be_said() -> None:
+    back = guy("back", 25.0, 60.0, azimuth_deg=90.0, far_height_in=444.0)
+    (where,) = back.places
+    back = replace(back, places=(replace(where, host="stub"),))
+    held = (*pulled(37.0, 2000.0), guy("g", 37.0, 60.0, far_height_in=300.0), back)
+    made = line(*held, *stub())
+    for key in ("pole", "stub"):
+        assert any("guyed to each other" in one for one in stood(made, key).missing)
+
+
+def test_a_head_guy_to_a_pole_that_is_elsewhere_is_not_in_the_job() -> None:
+    held = (*pulled(37.0, 2000.0), guy("g", 37.0, 60.0, far_height_in=300.0))
+    made = line(*held, *stub(west_ft=66.0))
+    assert "is not in this job" in the(made, "anchor", "g").missing
+    assert stood(made, "stub").loads.steady == ()
+
+
+@pytest.mark.parametrize(
+    ("guy_ft", "tension", "moment_ft_lb"),
+    [(35.0, 13_607.0, 4500.0), (32.0, 13_813.0, 18_000.0), (30.0, 13_983.0, 28_600.0)],
+)
+def test_a_lower_guy_leaves_a_moment_above_it(
+    guy_ft: float, tension: float, moment_ft_lb: float
+) -> None:
+    # dead end of 3 x 1,500 lb at 36 ft and 800 at 32 ft, lead 15 ft (moments, worked by hand)
+    made = line(*pulled(36.0, 4500.0, "a"), *pulled(32.0, 800.0, "b"), guy("g", guy_ft, 15.0))
+    found = stood(made, "pole")
+    (held,) = found.guys
+    # the axis of the pole takes the lead, its surface the height
+    assert held.tension_lbf == pytest.approx(tension, rel=0.005)
+    assert found.need_lbf_in - found.leaning_lbf_in == pytest.approx(12.0 * moment_ft_lb, rel=0.02)
+    assert found.at_in == pytest.approx(12.0 * guy_ft, abs=1.0)
 
 
 def test_a_sidewalk_guy_leaves_the_ground_line_to_the_pole() -> None:
@@ -378,3 +470,96 @@ def test_a_wire_pulled_beyond_the_limit_is_short_bare_or_loaded() -> None:
     assert (bare.holds, bare.verdict) == (pytest.approx(1533.0), "meets")
     (only,) = [one for one in judged(line(*pulled(37.0, 1000.0))) if one.about == "wire"]
     assert only.verdict == "meets"
+
+
+def test_a_typed_person_counts_where_the_method_asks_for_less() -> None:
+    timber = replace(CALM, arm_species="Douglas fir, dense")
+    loads = {}
+    for pounds in (None, 200.0, 300.0, 400.0):
+        made = framed(replace(timber, person_lbf=pounds), loaded_tension_lbf=20.0)
+        found = the(made, "person on arm", "arm")
+        assert found.load is not None
+        loads[pounds] = found.load
+    assert loads[None] == loads[200.0] == loads[300.0]
+    # 100 lbf more at 48 in over 11.77 in3 (3 3/4 x 4 3/4 in with an 11/16 in pin hole at 44 in)
+    assert loads[400.0] - loads[300.0] == pytest.approx(100.0 * loads[400.0] / 400.0, rel=0.2)
+    nesc = framed(replace(HEAVY, arm_species="Douglas fir, dense", person_lbf=250.0))
+    said = the(nesc, "person on arm", "arm")
+    assert any("250 lbf at the end, typed in this job" in words for words in said.lines)
+
+
+def test_the_pull_along_a_dead_end_is_worked_out_from_what_is_printed() -> None:
+    deadend = on_arm("d", "arm", 0.0, part="deadend-25kv")
+    made = framed(HEAVY, deadend, wire("n", "c", "east", "d", phase="N", part=RAVEN,
+                                       loaded_tension_lbf=6000.0))  # fmt: skip
+    told = the(made, "insulator", "d")
+    numbers = re.findall(r"([\d,]+) lbf", told.lines[0])
+    level, down, whole = (float(one.replace(",", "")) for one in numbers)
+    assert math.hypot(level, down) == pytest.approx(whole, abs=1.5)
+    assert told.load == pytest.approx(whole, abs=0.5)
+
+
+def test_a_typed_rating_of_an_insulator_counts_instead_of_stock() -> None:
+    made = framed(HEAVY)
+    items = tuple(
+        replace(one, rated_lbf=2_800.0) if one.id == "arm-A-pin" else one for one in made.items
+    )
+    pin = the(replace(made, items=items), "insulator", "arm-A-pin")
+    assert pin.holds == pytest.approx(0.4 * 2_800.0)
+    assert any("2,800 lbf sideways at the wire (typed)" in words for words in pin.lines)
+
+
+def test_typed_factors_judge_all_that_is_on_a_pole_and_name_what_is_not_typed() -> None:
+    factors = replace(
+        CALM, strength_method="typed", strength_grade="", typed_wind_factor=2.0,
+        typed_tension_factor=1.5, typed_weight_factor=1.0, typed_wood_share=0.5,
+        typed_guy_share=0.9,
+    )  # fmt: skip
+    made = line(*pulled(35.0, 3000.0), guy("g", 35.0, 35.0, anchor_lbf=9_000.0), settings=factors)
+    strand = the(made, "guy", "g")
+    # a level pull of 1.5 x 3,000 lbf on a guy at 45 degrees
+    assert strand.load == pytest.approx(1.5 * 3000.0 * math.sqrt(2.0), rel=0.01)
+    assert strand.holds == pytest.approx(0.9 * 15_400.0)
+    anchor = the(made, "anchor", "g")
+    assert anchor.missing == "share of the strength of anchors not typed"
+    held = replace(made, settings=replace(factors, typed_anchor_share=0.7))
+    assert the(held, "anchor", "g").holds == pytest.approx(0.7 * 9_000.0)
+
+
+def test_findings_of_one_loading_share_its_name() -> None:
+    said = findings(framed(HEAVY, guy("g", 35.0, 18.0)))
+    ends = {one.rule.id.split(".")[2] for one in said if one.rule.id.count(".") >= 2}
+    assert "nesc-heavy" in ends
+    assert ends <= {"nesc-heavy", "bare-at-60-F", "loads-that-last"}
+
+
+def test_what_presses_down_on_a_guyed_pole_takes_from_its_strength() -> None:
+    made = line(*pulled(37.0, 3000.0), guy("g", 35.0, 10.0))
+    method, grade = chosen_method(made)
+    (case,), _ = cases(made.settings)
+    found = stands(place(made, "framed"), "pole", case, method, grade)
+    (holds,) = found.guys
+    assert found.at_in == pytest.approx(420.0, abs=1.0)
+    solid = place(made, "framed").poles["pole"]
+    here, top = solid.diameter_in(420.0), solid.diameter_in(600.0)
+    assert here is not None
+    assert top is not None
+    # the guy's pull down, the 15 ft of fir above it at 49 lb/ft3, and half a span of wire
+    above = 180.0 * math.pi / 12.0 * (here**2 + here * top + top**2) * 49.0 / 1728.0
+    psi = (holds.down_lbf + above + 14.5) / (math.pi * here**2 / 4.0)
+    # the hole of the guy's bolt takes a little of the section
+    assert psi < found.push_psi < 1.08 * psi
+    assert any("psi of push along it" in words for words in found.lines)
+
+
+def test_a_pull_at_the_end_of_an_arm_twists_the_pole_and_that_is_told() -> None:
+    one_side = framed(CALM)
+    one_side = replace(one_side, wires=tuple(one for one in one_side.wires if one.phase == "B"))
+    method, grade = chosen_method(one_side)
+    (case,), _ = cases(one_side.settings)
+    found = stands(place(one_side, "framed"), "pole", case, method, grade)
+    twist = [words for words in found.lines if words.startswith("Twist")]
+    assert len(twist) == 1
+    # an arm square to the line: 1,200 lbf at 44 in, 4,400 lbf ft
+    assert "4,400 lbf ft" in twist[0]
+    assert "not judged" in twist[0]

@@ -10,9 +10,13 @@ from __future__ import annotations
 import pytest
 from msgspec.structs import replace
 
+from framer.drawing.picture import Line, Primitive, Text, extent
+from framer.drawing.sheet import PAPERS
+from framer.edits.arrange import moved_up
+from framer.edits.links import set_link
 from framer.edits.places import set_along_pole, with_place
-from framer.edits.revisions import built_at, built_deep, without_built
-from framer.errors import EditError
+from framer.edits.revisions import as_measured, built_at, built_deep, without_built
+from framer.errors import EditError, FramerError
 from framer.files.format import encode
 from framer.files.reader import job_from
 from framer.geometry.placing import place
@@ -144,3 +148,81 @@ def test_moving_what_was_measured_corrects_that_and_leaves_what_was_drawn() -> N
 def test_what_is_taken_away_after_all_was_not_built() -> None:
     made = with_place(built(2.0), "line", "framed", Removed(when="after"))
     assert made.item_by_id["line"].places == (Removed(when="after"),)
+
+
+@pytest.mark.parametrize("paper", list(PAPERS))
+def test_the_redline_sheet_strikes_the_drawn_value_and_has_the_actual_one_beside(
+    paper: str,
+) -> None:
+    session = Session(replace(built(2.0), books=("house",)))
+    drawing, table = session.redline_sheets(0.0, paper)
+    drawn, there = (
+        next(one for one in drawing.picture.primitives if text_of(one) == words)
+        for words in ("30 ft 7 in", "30 ft 9 in above ground, measured: 2 in higher")
+    )
+    assert isinstance(drawn, Text)
+    assert isinstance(there, Text)
+    (left, low), (right, high) = extent(drawn)
+    strikes = [
+        one
+        for one in drawing.picture.primitives
+        if isinstance(one, Line) and one.style == "redline" and one.owner == "buck"
+    ]
+    (strike,) = strikes
+    assert strike.p[0] <= left < right <= strike.q[0]
+    assert low < strike.p[1] == strike.q[1] < high
+    assert there.at[1] == drawn.at[1]
+    assert there.at[0] > strike.q[0]
+    # the arm is drawn to scale where it was measured, its drawn height is marked on the pole
+    ground = next(one for one in drawing.picture.primitives if one.style == "ground")
+    assert isinstance(ground, Line)
+    (mark,) = (
+        one
+        for one in drawing.picture.primitives
+        if isinstance(one, Line) and one.style == "was" and one.owner == "buck"
+    )
+    assert mark.p[1] - ground.p[1] == pytest.approx(BUCK_IN)
+    # what is short as built stands on the same sheet
+    printed = " ".join(filter(None, map(text_of, drawing.picture.primitives)))
+    assert "needs 3 ft 6 in" in printed
+    assert "AS-BUILT REDLINE" in printed
+    assert "30 ft 7 in" in " ".join(filter(None, map(text_of, table.picture.primitives)))
+
+
+def test_what_was_not_measured_and_has_not_moved_is_said_to_be_so() -> None:
+    session = Session(built_at(drawn(), "line", "height", LINE_IN + 1.0))
+    drawing, _ = session.redline_sheets(0.0)
+    printed = [text_of(one) for one in drawing.picture.primitives]
+    assert "30 ft 7 in above ground as drawn, not measured" in printed
+    assert "34 ft 8 in above ground, measured: 1 in higher" in printed
+
+
+def test_without_anything_measured_there_is_no_redline_sheet() -> None:
+    with pytest.raises(FramerError, match="nothing was measured"):
+        Session(drawn()).redline_sheets()
+
+
+def test_what_is_moved_once_it_is_measured_leaves_the_drawing_as_it_was() -> None:
+    made = moved_up(as_measured(drawn(), ("line", "buck")), ("line", "buck"), 2.0)
+    assert without_built(made) == drawn()
+    assert {row.key: row.words for row in built_rows(made)} == {
+        "line": ("34 ft 7 in", "34 ft 9 in", "2 in higher"),
+        "buck": ("30 ft 7 in", "30 ft 9 in", "2 in higher"),
+    }
+    # 3.533 ft less 2 in is 3.367 ft, 1.6 in short of 3 ft 6 in
+    found = judged(made, "house").the(NEARBY, "buck-A", "near")
+    assert found.spare == pytest.approx(-1.6, abs=SIXTEENTH_IN)
+
+
+def test_what_follows_a_measured_thing_is_measured_with_it() -> None:
+    made = as_measured(set_link(drawn(), "buck", "line"), ("line",))
+    made = set_along_pole(made, "line", "framed", "height", LINE_IN + 2.0)
+    assert {row.key: row.words[2] for row in built_rows(made)} == {
+        "line": "2 in higher",
+        "buck": "2 in higher",
+    }
+    assert without_built(made) == set_link(drawn(), "buck", "line")
+
+
+def text_of(one: Primitive) -> str:
+    return one.text if isinstance(one, Text) else ""

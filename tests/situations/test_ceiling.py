@@ -12,7 +12,9 @@ import math
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
+from framer.checks.explain import explained
 from framer.model.job import Job, Settings
 from framer.model.line import Circuit, NearbyWire, Span
 from framer.model.reading import Reading
@@ -129,6 +131,33 @@ def test_a01_the_sag_of_the_buck_wires_is_credited_only_when_ticked() -> None:
     assert plain.the(NEARBY, "buck-A", "near").gap == pytest.approx(42.4, abs=SIXTEENTH_IN)
     credited = ticked.the(NEARBY, "buck-A", "near").gap
     assert credited == pytest.approx(42.4 + 5.64, abs=SIXTEENTH_IN)
+
+
+def sagging(cold_in: float, hot_in: float, settings: Settings | None = None) -> list[str]:
+    """What is said of the gap of a buck wire that passes 12 ft out of its pin under the circuit."""
+    made = lowered(47.0, west_in=144.0 + ARM_OUT_IN, settings=settings)
+    wires = tuple(
+        replace(one, sag_cold_in=cold_in, sag_hot_in=hot_in) if one.id.startswith("buck") else one
+        for one in made.wires
+    )
+    made = replace(made, wires=wires)
+    finding = judged(made, "house").the(NEARBY, "buck-A", "near")
+    return [one for one in explained(made, finding) if one.startswith("Told only")]
+
+
+def test_a01_how_much_lower_the_sag_brings_the_wire_is_told_and_not_counted() -> None:
+    # 4 x 1.5 x 12 x 128 / 140^2 = 0.470 ft = 5.64 in cold, 2.4 ft of hot sag 0.752 ft = 9.03 in
+    (told,) = sagging(18.0, 28.8)
+    assert "12 ft out A of Main to W hangs below its chord" in told
+    assert "by 5 5/8 in at its least sag, 9 in at its most" in told
+    assert "Nothing of it counts here" in told
+    # own numbers: 2 ft and 3 ft: 4 x 2 x 12 x 128 / 140^2 = 0.627 ft = 7.52 in; 11.28 in
+    (told,) = sagging(24.0, 36.0)
+    assert "by 7 1/2 in at its least sag, 11 1/4 in at its most" in told
+
+
+def test_a01_where_the_sag_is_credited_it_is_not_told_as_uncounted() -> None:
+    assert not sagging(18.0, 28.8, Settings(sag_credit=True))
 
 
 def test_a01_with_a_higher_crossing_and_a_longer_pole() -> None:

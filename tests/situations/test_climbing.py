@@ -457,7 +457,7 @@ def test_the_paths_of_jumpers_are_not_known() -> None:
     # one end is on the arm, and nobody said where
     records = [*line_arm(18.0), Join("hop", "line-A", "line", (JoinPlace("after", "jumper"),))]
     found = [one.missing for one in checked(*records).of(LINE_ARM) if one.missing]
-    assert found == ["paths of jumpers are not known: hop"]
+    assert found == ["paths of jumpers are not known: jumper A from north to line"]
 
 
 def test_a_run_is_not_judged_by_a_book_whose_words_on_runs_were_not_read() -> None:

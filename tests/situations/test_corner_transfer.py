@@ -142,6 +142,27 @@ def test_a_step_reads_as_what_is_done() -> None:
     assert step_words(sample(), number) == ("Old pole: held from now on",)
 
 
+def test_poles_set_and_jumpers_made_are_told_as_the_crew_says_it() -> None:
+    _, number = step("Set the new pole")
+    # 50 ft, 10 % and 2 ft
+    assert step_words(sample(), number) == ("New pole: set in the ground, 7 ft deep",)
+    _, number = step("Put on the bypasses")
+    assert step_words(sample(), number)[0] == "jumper A from pole 8 to pole 7-W1: bypass on"
+    _, number = step("Make the jumpers")
+    assert (
+        step_words(sample(), number)[0]
+        == "jumper A from pole 8 to pole 7-W1: jumper made, bypass off"
+    )
+
+
+def test_what_is_put_on_an_arm_is_told_with_the_end_it_goes_to() -> None:
+    _, number = step("Hang the buck arm")
+    told = dict(line.split(": ", 1) for line in step_words(sample(), number))
+    # A and B dead-end on the north end, C on the south end, both 4 ft 6 in out
+    assert told["Dead-end A"] == "put on Buck arm, 4 ft 6 in north of its bolt"
+    assert told["Dead-end C"] == "put on Buck arm, 4 ft 6 in south of its bolt"
+
+
 def test_b_set_down_first_of_all_is_told_wherever_that_comes_back() -> None:
     """It skips its lift; later it goes back to it, and is on it when it is taken down.
 

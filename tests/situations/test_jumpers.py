@@ -79,7 +79,7 @@ def test_a33_the_jumper_is_9_ft_6_in() -> None:
     assert row.straight_in == pytest.approx(12 * 7.95, abs=0.06)
     assert row.length_in == pytest.approx(12 * 9.15, abs=0.12)
     assert row.cut_in == 114.0
-    assert row.assumed == "hop taken to hang with a bow of 15 %"
+    assert row.assumed == "jumper A from pole north to pole east taken to hang with a bow of 15 %"
 
 
 @pytest.mark.parametrize(
@@ -220,7 +220,7 @@ when = { circuit = "different" }
     # middles 30 and 18 in apart; one finding, though it is of four pieces
     far, near = found(33.5), found(34.5)
     assert (far.verdict, far.gap) == ("tight", pytest.approx(30.0))
-    assert far.assumed == "hop taken to hang with a bow of 0 %"
+    assert far.assumed == "jumper A from pole north to pole east taken to hang with a bow of 0 %"
     assert (near.verdict, near.gap) == ("short", pytest.approx(18.0))
 
 
@@ -291,7 +291,7 @@ def test_an_end_that_is_not_known_is_said(live: int | None, missing: str) -> Non
     one = made(*box(live))
     row = the(one)
     assert (row.straight_in, row.length_in, row.cut_in, row.approaches) == (None, None, None, ())
-    assert row.missing == f"the path of tap is not known: {missing}"
+    assert row.missing == f"the path of jumper A from pole north to cutout is not known: {missing}"
     (listed,) = [found for found in materials(one) if "tap" in found.name]
     assert (listed.unresolved, listed.unit, listed.quantity) == (True, "ea", 1)
     assert missing in listed.why
@@ -304,7 +304,7 @@ def test_a_neutral_goes_round_the_pole() -> None:
     assert row.straight_in == pytest.approx(16.0)
     assert row.length_in is not None
     assert row.length_in > 1.15 * 16.0
-    assert row.assumed == "hop taken to go round the pole"
+    assert row.assumed == "jumper N from pole north to pole east taken to go round the pole"
     scene = place(made(*two_ends((-8 / 12, 0.0, 30.0), (8 / 12, 0.0, 30.0), "N")), "framed")
     for part in scene.parts:
         if part.tags & Tag.JUMPER:
@@ -432,7 +432,8 @@ def test_a_jumper_joins_equal_letters() -> None:
     ]
     (found,) = judged(made(*records)).of("job.phases")
     assert found.missing == (
-        "hop joins phase A to B (A of Main to pole north - B of Main to pole east): confirm phases"
+        "jumper A/B from pole north to pole east joins phase A to B "
+        "(A of Main to pole north - B of Main to pole east): confirm phases"
     )
     opened = [*records[:-1], hop("hop", "a", "b", "open")]
     assert judged(made(*opened)).of("job.phases") == []

@@ -15,6 +15,7 @@ from msgspec.structs import replace
 from framer.checks.explain import one_line
 from framer.checks.finding import Finding
 from framer.geometry.placing import place
+from framer.mechanics.handling import frustum_weight
 from framer.model.item import Item, PoleFacts
 from framer.model.job import Job, Settings
 from framer.model.line import Circuit, NearbyWire, Span, Wire
@@ -28,6 +29,7 @@ from framer.transfer.weights import (
     RECOMMENDED_LB,
     lift_findings,
     lifts,
+    pounds_up,
     timber_lb,
 )
 from tests.build import ARM, PIN, Record
@@ -212,6 +214,48 @@ def old_beside(apart_in: float, *, lean: float = 0.0) -> Job:
     return set_between(54.0, old, arm, *girths)
 
 
+def beside_12_in(apart_in: float, **settings: float | None) -> Job:
+    """An old pole 12 in thick at the ground, a new one 13 in thick at its butt, so far apart."""
+    typed = {"auger_in": 24.0, "soil_in": 6.0, **settings}
+    made = old_beside(apart_in)
+    readings = tuple(
+        replace(one, value_in=(12.0 if one.of == "old" else 13.0) * math.pi)
+        for one in made.readings
+    )
+    return replace(made, readings=readings, settings=replace(made.settings, **typed))
+
+
+@pytest.mark.parametrize(
+    ("apart_in", "verdict"), [(24.0, "meets"), (24.0 - 1 / 16, "short"), (30.0, "meets")]
+)
+def test_a11_the_hole_leaves_6_in_of_soil_at_2_ft_centre_to_centre(
+    apart_in: float, verdict: str
+) -> None:
+    # 6 + 24 / 2 + 12 / 2 = 24
+    hole = of(said(beside_12_in(apart_in), setting_findings), "hole")
+    assert hole.need == pytest.approx(24.0)
+    assert (hole.gap, hole.verdict) == (pytest.approx(apart_in), verdict)
+
+
+def test_a11_the_butt_of_13_in_has_5_5_in_to_tamp_in_a_hole_of_24() -> None:
+    butt = of(said(beside_12_in(24.0), setting_findings), "butt")
+    assert (butt.verdict, butt.where) == ("meets", "5 1/2 in of room to tamp all round")
+    narrow = of(said(beside_12_in(24.0, auger_in=12.0), setting_findings), "butt")
+    assert narrow.verdict == "short"
+
+
+@pytest.mark.parametrize(
+    ("dropped", "missing"),
+    [
+        ("auger_in", "diameter of the auger for the hole beside Old pole not typed"),
+        ("soil_in", "soil to be left for the hole beside Old pole not typed"),
+    ],
+)
+def test_a11_auger_and_soil_are_asked_for(dropped: str, missing: str) -> None:
+    hole = of(said(beside_12_in(24.0, **{dropped: None}), setting_findings), "hole")
+    assert (hole.verdict, hole.missing) == ("cannot say", missing)
+
+
 def test_a11_an_old_arm_on_the_side_of_the_new_pole_is_in_the_way() -> None:
     # 24 in apart; arm 3.75 in deep let in 0.5: its face is 24 - 4.25 - 3.25 = 16.5 in from the
     # axis, 12.5 from the pole; leaning 2 in in 10 ft it is 6.5 in nearer; 12 in apart it fouls
@@ -337,16 +381,33 @@ def test_a41_the_piece_sawn_off_the_old_pole() -> None:
     (one,) = lifts(moment(made))
     assert one.name == "top sawn off Old pole"
     assert one.bare.lb == pytest.approx(189.2 * 60.5 / 60.0, abs=0.1)
-    (finding,) = said(made, lift_findings)
+    finding = of(said(made, lift_findings), "lift")
     assert finding.verdict == "cannot say"
     words = "191 lb, more than 150 lb; what a boom lifts here not typed"
     assert finding.missing == f"top sawn off Old pole: {words}"
     weak = with_steps(made, replace(made.steps[0], boom=replace(BOOM, lift_lb=160.0)))
-    (finding,) = said(weak, lift_findings)
+    finding = of(said(weak, lift_findings), "lift")
     assert (finding.verdict, finding.where) == ("short", "no lift typed takes it")
     boom = with_steps(made, replace(made.steps[0], boom=BOOM))
-    (finding,) = said(boom, lift_findings)
+    finding = of(said(boom, lift_findings), "lift")
     assert (finding.verdict, finding.where) == ("meets", "by boom")
+
+
+def test_a41_a_heavier_wood_of_60_lb_comes_to_190_lb_and_is_printed_up() -> None:
+    # 8-ft piece of 8.5 in mean thickness at 60 lb/ft3: 189.2 lb, never rounded down
+    pounds = frustum_weight(96.0, 8.5, 8.5, 60.0 / 1728.0)
+    assert pounds == pytest.approx(189.2, abs=0.05)
+    assert pounds_up(pounds) == "190"
+
+
+def test_a41_the_side_it_comes_down_on_is_named_or_cannot_be_said() -> None:
+    made = topped(one_person_lb=50.0, handline_lb=150.0)
+    unsaid = of(said(made, lift_findings), "drop")
+    assert unsaid.verdict == "cannot say"
+    assert unsaid.missing == "on which side the top sawn off Old pole comes down not said"
+    east = with_steps(made, replace(made.steps[0], drop_deg=90.0))
+    told = of(said(east, lift_findings), "drop")
+    assert (told.verdict, told.where) == ("meets", "on the east side")
 
 
 def test_a_pole_is_lifted_by_a_boom_alone() -> None:

@@ -9,23 +9,32 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 
+from framer.answers.forms import Setting
 from framer.answers.lengths import CLASS_OPEN, Pole, which_pole
+from framer.answers.pole_words import choice_told
+from framer.answers.setting import turns
 from framer.checks.explain import explained, one_line
 from framer.checks.finding import Finding
 from framer.geometry.placing import place
+from framer.geometry.scene import Run
 from framer.model.item import Item, PoleFacts
 from framer.model.job import Job, Settings
 from framer.model.line import Circuit, Span
-from framer.model.place import Guyed, OnPole, Standing
+from framer.model.place import Guyed, OnPole, Removed, Standing
 from framer.model.reading import Reading
 from framer.model.stage import Stage
 from framer.session import Session
 from framer.stock.catalogue import catalogue
-from framer.strength.choice import classes_weakest_first, smallest_class
-from framer.strength.findings import strength_findings, unjudged
-from framer.strength.loads import Loads, cases, loads
+from framer.stock.part import GuyPart
+from framer.stock.poles import classes_weakest_first
+from framer.strength.asked import unjudged
+from framer.strength.choice import smallest_class, strand_choices
+from framer.strength.findings import chosen_method, strength_findings
+from framer.strength.guys import advice
+from framer.strength.loads import Loads, cases, loads, total
 from framer.strength.method import grade_of, method
 from framer.strength.pole import PoleStrength, stands
+from framer.strength.sagging import sags
 from tests.build import job, wire
 
 FT = 12.0
@@ -137,18 +146,96 @@ def test_the_arithmetic_adds_up_and_names_its_sources() -> None:
     assert f"{finding.need:,.0f} lbf ft" in text or f"{finding.need + 0.5:,.0f} lbf ft" in text
 
 
-def test_a_pole_set_beside_the_line_is_no_tangent_any_more() -> None:
+def moved_off_the_line(
+    north_ft: float, east_ft: float = 0.0, new_ft: tuple[float, ...] = ()
+) -> Job:
+    """Three wires of an old pole in a line from east to west, moved to a new pole beside it.
+
+    Wires at the heights `new_ft` are new on the new pole.
+    """
+    new = class_pole(north_in=FT * north_ft, east_in=FT * east_ft)
+    old = class_pole(when="found")
+    old = replace(old, id="old", places=(*old.places, Removed(when="after")))
+    hung: list[Any] = []
+    for one in wires((33.0, 32.0, 31.0), 2, loaded_tension_lbf=1800.0):
+        (where,) = one.places
+        then = replace(where, when="found")
+        if isinstance(one, Item):
+            hung.append(replace(one, places=(replace(then, host="old"), where)))
+        else:
+            hung.append(replace(one, places=(then,)))
+    for one in wires(new_ft, 2, loaded_tension_lbf=1800.0):
+        where = one.places[0]
+        if not isinstance(one, Item):
+            where = replace(where, host=f"new-{where.host}")
+        hung.append(replace(one, id=f"new-{one.id}", places=(where,)))
+    settings = Settings(**CALM, strength_method="nesc-2017", strength_grade="C")
+    return job(new, old, *line(90.0, 270.0, length_ft=150.0), *hung, settings=settings)
+
+
+def test_a12_a_pole_set_beside_the_line_is_no_tangent_any_more() -> None:
     # 3 ft aside, spans of 150 ft, 1,800 lb in each of three wires: a turn of 2.29 degrees and
     # 72 lb a wire, 216 lb in all at wire height (plain statics)
-    turn = math.degrees(math.atan2(3.0, 150.0))
-    settings = Settings(**CALM, strength_method="nesc-2017", strength_grade="C")
-    made = job(class_pole(), *line(90.0 + turn, 270.0 - turn, length_ft=150.0),
-               *wires((33.0, 32.0, 31.0), 2, loaded_tension_lbf=1800.0),
-               settings=settings)  # fmt: skip
+    made = moved_off_the_line(3.0)
+    (case,), _ = cases(made.settings)
+    scenes = {stage: place(made, stage) for stage in ("found", "framed")}
+    stood = loads(scenes["found"], "old", case)
+    assert math.fsum(one.north_lbf for one in stood.steady) == pytest.approx(0.0, abs=1e-6)
+    for run in made.wires:
+        then, now = (scene.part_by_key[run.id].shape for scene in scenes.values())
+        assert isinstance(then, Run)
+        assert isinstance(now, Run)
+        assert now.q[:2] == then.q[:2]
     pulls = [one for one in carried(made).steady if one.kind == "wire tension"]
     assert math.fsum(one.east_lbf for one in pulls) == pytest.approx(0.0, abs=1e-6)
     assert math.fsum(one.north_lbf for one in pulls) == pytest.approx(-216.0, abs=0.3)
     assert all(one.north_lbf == pytest.approx(-36.0, abs=0.1) for one in pulls)
+    # the answers see the same turn, and the guy for it leads against it
+    (turn,) = turns(made, scenes["framed"].poles["pole"].foot)
+    assert turn.angle_deg == pytest.approx(2.29, abs=0.005)
+    assert turn.pull_lbf == pytest.approx(math.hypot(*total(pulls)[:2]), abs=1e-6)
+    asked = advice(carried(made).steady)
+    assert asked is not None
+    assert (asked.pull_lbf, asked.leads_deg) == (pytest.approx(216.0, abs=0.3), 0.0)
+    # 72 lb each at 33, 32 and 31 ft: 6,912 lbf ft at the ground line, and the factor for tension
+    found = of_pole(judged(made))
+    (words,) = [one for one in found.worked if one.startswith("  wire tension: ")]
+    plain = float(words.split()[2].replace(",", ""))
+    up_ft = strength_of(made).at_in / FT
+    assert plain == pytest.approx(72.0 * (96.0 - 3.0 * up_ft), rel=2e-3)
+    # the spans are longer by the way aside: sqrt(150^2 + 3^2)
+    spans = {round(one.span_in / FT, 3) for one in sags(scenes["framed"])}
+    assert spans == {150.03}
+
+
+def test_a_pole_set_along_the_line_makes_one_span_longer_and_the_other_shorter() -> None:
+    made = moved_off_the_line(0.0, east_ft=5.0)
+    pulls = carried(made).steady
+    assert total(pulls)[:2] == pytest.approx((0.0, 0.0), abs=1e-6)
+    spans = {one.wire: one.span_in / FT for one in sags(place(made, "framed"))}
+    assert spans["wire-0-0"] == pytest.approx(145.0)
+    assert spans["wire-0-1"] == pytest.approx(155.0)
+
+
+def test_a_new_wire_turns_with_those_that_were_found_in_its_span() -> None:
+    made = moved_off_the_line(3.0, new_ft=(30.0,))
+    pulls = [one for one in carried(made).steady if one.kind == "wire tension"]
+    new = [one for one in pulls if one.owner.startswith("new-")]
+    assert math.fsum(one.north_lbf for one in new) == pytest.approx(-72.0, abs=0.1)
+
+
+def test_a_far_end_that_is_typed_counts_whatever_was_found() -> None:
+    made = moved_off_the_line(3.0)
+    # as far off the line at the neighbours as here: no turn; 36 in north is left of the span to
+    # the east and right of the one to the west, and the wires lie on the pole's east side
+    straight = replace(
+        made,
+        wires=tuple(
+            replace(one, far_offset_in=-36.0 if one.span == "span-0" else 36.0)
+            for one in made.wires
+        ),
+    )
+    assert total(carried(straight).steady)[1] == pytest.approx(0.0, abs=1e-6)
 
 
 @pytest.mark.parametrize(
@@ -207,6 +294,32 @@ def test_an_old_pole_nobody_has_sounded_is_at_best_tight() -> None:
     # its wires come only with the framing
     assert finding.verdict == "tight"
     assert "no sound girth" in finding.assumed
+
+
+def test_the_girth_a_pole_may_rot_down_to_is_told_and_holds() -> None:
+    made = tangent()
+    found = strength_of(made)
+    told = next(words for words in found.lines if words.startswith("Sound girth asked"))
+    least = float(told.split()[-2])
+    # the moment over 8,000 psi x 0.85, M = f C^3 / 32 pi^2, and up to a tenth of an inch
+    exact = (found.need_lbf_in * 32.0 * math.pi**2 / (8_000.0 * 0.85)) ** (1.0 / 3.0)
+    assert exact <= least < exact + 0.1
+    for girth, stands_it in ((least + 0.3, True), (least - 0.3, False)):
+        rotten = replace(made, readings=(Reading("pole", "sound girth", girth, at_in=0.0),))
+        assert (of_pole(judged(rotten)).verdict != "short") == stands_it
+
+
+def test_a_pull_at_the_top_is_judged_where_the_pole_is_half_as_thick_again() -> None:
+    # known of cones: the worst section is where d = 1.5 d at the load; 15 in at the ground line
+    # and 6 in 50 ft up make that 9 in, 400 in up, and sections are cut every 15 in
+    timber = Item("pole", "pole", (Standing(when="after", depth_in=72.0),),
+                  pole=PoleFacts(672.0, None, "Southern pine"))  # fmt: skip
+    girths = [Reading("pole", "girth", math.pi * dia, at_in=at)
+              for at, dia in ((0.0, 15.0), (600.0, 6.0))]  # fmt: skip
+    settings = Settings(**CALM, strength_method="nesc-2017", strength_grade="C")
+    made = job(timber, *girths, *line(90.0), *wires((50.0,), 1, loaded_tension_lbf=500.0),
+               settings=settings)  # fmt: skip
+    assert strength_of(made).at_in == pytest.approx(400.0, abs=15.0)
 
 
 def test_a_hole_is_where_the_pole_is_judged() -> None:
@@ -311,7 +424,9 @@ def test_a_dead_end_falls_without_its_guy_and_stands_with_it() -> None:
     strong = class_pole("1")
     with_guy = guyed(standing=strong, tension_lbf=300.0)
     without = replace(with_guy, items=tuple(one for one in with_guy.items if one.kind != "guy"))
-    assert of_pole(judged(without)).verdict == "short"
+    fallen = of_pole(judged(without))
+    assert fallen.verdict == "short"
+    assert any("a guy leads to S (180 deg)" in words for words in fallen.worked)
     stood = strength_of(with_guy)
     assert stood.guys[0].tension_lbf > 0.0
     assert of_pole(judged(with_guy)).verdict != "short"
@@ -446,16 +561,76 @@ def test_a_measured_girth_is_no_other_poles() -> None:
 def test_which_pole_names_the_smallest_class_that_stands() -> None:
     made = tangent(tension_lbf=400.0, settings=replace(HEAVY, strength_grade="B"))
     choice = which_pole(made, (), "pole", stock=[Pole(480.0), Pole(480.0, "7"), Pole(480.0, "1")])
-    told = {one.pole.pole_class: one.strength for one in choice.options}
+    by_class = {one.pole.pole_class: one.strength for one in choice.options}
     smallest = smallest_class(made, "pole")
-    assert told[""] is not None
-    assert told[""].words == smallest.words
+    assert by_class[""] is not None
+    assert by_class[""].words == smallest.words
     assert f"class {smallest.pole_class} stands the loads" in smallest.words
-    assert told["7"] is not None
-    assert told["7"].words == "class 7 of Southern pine 40 ft does not stand the loads"
-    assert told["1"] is not None
-    assert told["1"].stands
+    assert by_class["7"] is not None
+    assert by_class["7"].words == "class 7 of Southern pine 40 ft does not stand the loads"
+    assert by_class["1"] is not None
+    assert by_class["1"].stands
     assert choice.options[-1].pole.pole_class == "7"
+    told = {one.cells[0:2]: one for one in choice_told(made, choice, Setting()) if one.cells}
+    assert told["40-ft", smallest.pole_class].mark == "+"
+    assert told["40-ft", "1"].mark == "+"
+    weak = told["40-ft", "7 too weak"]
+    assert (weak.mark, weak.offer) == ("-", None)
+    assert weak.cells[-1] == "class 7 of Southern pine 40 ft does not stand the loads"
     silent = which_pole(tangent(settings=Settings()), (), "pole", stock=[Pole(480.0)])
     assert silent.options[0].strength is None
     assert CLASS_OPEN in silent.notes
+
+
+def test_extreme_wind_by_height_and_gust_is_the_pressure_times_both() -> None:
+    pressed = replace(HEAVY, loading="", extreme_wind_mph=90.0)
+    alike = carried(tangent(settings=pressed))
+    by_height = carried(tangent(settings=replace(pressed, extreme_wind_by="height and gust")))
+
+    def force(found: Loads, kind: str, owner: str) -> float:
+        (one,) = [gust for gust in found.gusts if (gust.kind, gust.owner) == (kind, owner)]
+        return one.faces[0][2] if one.faces else one.any_way_lbf
+
+    # by hand: wire at 33 ft over 200 ft: 1.002 x 0.835; a pole 34 ft high: 0.927 x 0.958
+    # (NESC Rule 250C from memory)
+    wire_share = force(by_height, "wind on wire", "wire-0-0") / force(
+        alike, "wind on wire", "wire-0-0"
+    )
+    assert wire_share == pytest.approx(1.002 * 0.8355, rel=0.003)
+    pole_share = force(by_height, "wind on pole", "pole") / force(alike, "wind on pole", "pole")
+    assert pole_share == pytest.approx(0.9268 * 0.9573, rel=0.003)
+    words = next(one.words for one in by_height.gusts if one.owner == "wire-0-0")
+    assert "x height" in words
+    assert "from memory" in words
+
+
+def test_the_smallest_class_comes_with_the_weakest_strand_that_holds_its_guys() -> None:
+    where = Guyed(when="after", host="pole", at_in=FT * 33.0, lead_in=FT * 25.0, azimuth_deg=180.0)
+    strand = Item("guy", "guy", (where,), part="guy-1-4in-common", name="Down guy")
+    made = job(class_pole(), *line(0.0), *wires((33.0,), 1, loaded_tension_lbf=2_000.0), strand,
+               settings=HEAVY)  # fmt: skip
+    choice = smallest_class(made, "pole")
+    assert choice.stands
+    ((found,),) = (choice.strands,)
+    assert found.guy == "guy"
+    assert found.strand is not None
+    assert found.words in choice.words
+    # 1.3 x the pull in the line of the guy, 0.9 of the strand counts
+    need = 1.3 * 2_000.0 * math.hypot(33.0, 25.0) / 25.0 / 0.9
+    assert found.strand.strength_lbf >= need
+    weaker = [one.strength_lbf for one in catalogue().values()
+              if isinstance(one, GuyPart) and one.strength_lbf < found.strand.strength_lbf
+              and not one.name.startswith("Copper")]  # fmt: skip
+    assert max(weaker) < 1.05 * need
+    hard = replace(made, wires=tuple(replace(one, loaded_tension_lbf=20_000.0)
+                                     for one in made.wires))  # fmt: skip
+    none = strand_choices([strength_of(hard)], *chosen_method(hard))
+    assert "no strand in stock holds" in none[0].words
+
+
+def test_what_is_required_is_told_rounded_up_like_the_gap_is_down() -> None:
+    session = Session(tangent())
+    (found,) = [one for one in session.findings("framed") if one.rule.id.startswith("strength.p")]
+    assert found.need is not None
+    lines = session.explanation(found, "framed")
+    assert f"Required: {math.ceil(found.need):,} lbf ft" in lines

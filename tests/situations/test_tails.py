@@ -107,7 +107,7 @@ def _down(lead_in: float) -> Item:
 def test_a32_a_tail_nobody_measured_cannot_be_said() -> None:
     found = tail(jumper(None, _down(200.0)))
     assert found.verdict == "cannot say"
-    assert "how far the free tail of jump reaches" in found.missing
+    assert "how far the free tail of jumper A from pole 1 to pole 9 reaches" in found.missing
 
 
 def test_a32_what_is_nowhere_known_is_no_pass() -> None:
@@ -152,14 +152,28 @@ def test_a_loaded_jumper_is_opened_only_with_a_bypass_on() -> None:
     assert "opened with no bypass on" in found.where
     assert opened(bypass("bypass")).verdict == "meets"
     assert opened(bypass("open")).verdict == "short"
-    assert opened(holds=(Hold("main", "de-energise"),)).verdict == "meets"
     assert opened(holds=(Hold("main", "hold"),)).verdict == "short"
+
+
+def test_a_circuit_is_dead_for_it_only_after_its_own_steps() -> None:
+    dead = Hold("main", "de-energise", "recloser", "J. Ames")
+    assert opened(holds=(dead,)).verdict == "cannot say"
+    made = jumper(12.0, states=("jumper", "open"), holds=(dead,))
+    before = (Step("off", "Off", kind="de-energise"), Step("earth", "Earth", kind="ground"))
+    for holds, verdict in (((dead,), "meets"), ((replace(dead, device=""),), "cannot say")):
+        ready = with_steps(made, *before, made.steps[0], holds=holds)
+        (found,) = [
+            one for one in said(ready, tail_findings, 3) if one.rule.id.startswith("step.bypass")
+        ]
+        assert found.verdict == verdict
 
 
 def test_opening_a_tap_is_an_outage_to_be_arranged() -> None:
     assert opened(was="tap").verdict == "tight"
     made = jumper(12.0, states=("tap", "open"))
-    assert outages(moment(made)) == ("opening jump puts out what it feeds",)
+    assert outages(moment(made)) == (
+        "opening jumper A from pole 1 to pole 9 puts out what it feeds",
+    )
     assert outages(moment(jumper(12.0))) == ()
 
 
@@ -168,5 +182,21 @@ def test_a_jumper_of_unlike_phases_asks_for_proof() -> None:
     (proof,) = [one for one in found if one.rule.id.startswith("step.phases")]
     assert proof.verdict == "cannot say"
     assert "joins A to B: prove phases at both sides" in proof.missing
-    alike = said(jumper(12.0), tail_findings)
-    assert not [one for one in alike if one.rule.id.startswith("step.phases")]
+
+
+@pytest.mark.parametrize(
+    ("phases", "proved", "verdict"),
+    [
+        (("A", "A"), "", "tight"),
+        (("A", "A"), "Ben, by voltmeter", "meets"),
+        (("A", "B"), "Ben, by voltmeter", "tight"),
+    ],
+)
+def test_phases_count_as_proved_only_where_somebody_is_named(
+    phases: tuple[str, str], proved: str, verdict: str
+) -> None:
+    made = jumper(12.0, phases=phases)
+    made = replace(made, joins=tuple(replace(one, phases_proved=proved) for one in made.joins))
+    (proof,) = [one for one in said(made, tail_findings) if one.rule.id.startswith("step.phases")]
+    assert proof.verdict == verdict
+    assert (proved or "phases proved by ____") in proof.where

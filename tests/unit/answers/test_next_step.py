@@ -70,14 +70,14 @@ def test_what_is_short_comes_before_what_cannot_be_said() -> None:
     assert said(low).startswith("5. ")
     assert "short: choose the first in the list" in said(low)
     unread = replace(whole(60.0), readings=whole(60.0).readings[:-1])
-    assert said(unread).startswith("5. Nothing is short, but ")
+    assert said(unread).startswith("5. As framed nothing is short, but ")
     assert "cannot be said" in said(unread)
 
 
 def test_when_nothing_is_short_the_sheet_is_next_and_tight_is_named() -> None:
-    assert said(whole(60.0)).startswith("6. Nothing is short. Look at the sheet")
+    assert said(whole(60.0)).startswith("6. As framed nothing is short. Look at the sheet")
     near = said(whole(42.0, tolerance_in=2.0))  # exactly 3 ft 6 in over the top, if read right
-    assert near.startswith("6. Nothing is short; ")
+    assert near.startswith("6. As framed nothing is short; ")
     assert "tight" in near
 
 

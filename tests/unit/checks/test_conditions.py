@@ -320,7 +320,7 @@ def test_a_jumper_with_an_end_nobody_knows_cannot_be_judged(book: Book) -> None:
         Join("hop", "a", "box", (JoinPlace("after", "jumper"),)),
     )
     (finding,) = judged(made, rules).of("mine.one")
-    missing = "the path of hop is not known: where a wire is on box not known"
+    missing = "the path of jumper A from N to box is not known: where a wire is on box not known"
     assert (finding.verdict, finding.missing) == ("cannot say", missing)
 
 

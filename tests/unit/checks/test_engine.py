@@ -133,6 +133,25 @@ def pairs(found: list[Finding]) -> list[tuple[str, ...]]:
     return sorted(tuple(sorted(p.owner for p in two if p is not None)) for two in named)
 
 
+@pytest.mark.parametrize(("far_in", "gap"), [(440.0, 20.0), (390.0, 10.0)])
+def test_wires_of_a_span_that_come_nearer_farther_out_are_judged_at_their_supports_too(
+    book: Book, far_in: float, gap: float
+) -> None:
+    # 20 in over each other here; half an inch nearer to each other in plan at the neighbour, where
+    # they are 60 in or 10 in over each other
+    made = job_of(At("a", 10.0, 400.0), At("b", 22.0, 380.0, phase="B"))
+    there = {"a": (15.0, far_in), "b": (26.5, 380.0)}
+    wires = tuple(
+        replace(one, far_offset_in=there[one.id][0], far_height_in=there[one.id][1])
+        for one in made.wires
+    )
+    (found,) = judged(replace(made, wires=wires), book({"measure": "vertical", "need": 30.0})).of(
+        "mine.0"
+    )
+    assert found.verdict == "short"
+    assert found.gap == pytest.approx(gap)
+
+
 # Who is judged against whom.
 
 

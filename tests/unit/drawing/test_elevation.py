@@ -449,6 +449,24 @@ def test_nearer_things_are_drawn_over_farther_ones() -> None:
         assert sorted(("bank", "riser"), key=drawn.index) == order
 
 
+@pytest.mark.parametrize("apart_in", [60.0, 86.0, 150.0])
+def test_a_guy_of_the_other_pole_is_drawn_from_where_it_begins_also_end_on(apart_in: float) -> None:
+    guyed = Guyed(when="after", host="other", at_in=420.0, azimuth_deg=NORTH, lead_in=240.0)
+    scene = place(
+        job(
+            *pole(45),
+            *pole(45, key="other", east_in=apart_in),
+            Item("guy", "guy", (guyed,), "guy-3-8in-ehs", name="Guy"),
+        ),
+        "framed",
+    )
+    drawn = elevation(scene, View(NORTH, 3.0), "pole", labels=False, dimensions=False)
+    first = next(one for one in of(drawn, "guy") if isinstance(one, Line))
+    assert first.p[0] == pytest.approx(apart_in, abs=12.0)
+    assert first.q[0] == pytest.approx(first.p[0], abs=1.0)
+    assert first.q[1] < first.p[1]
+
+
 def test_dimensions_can_be_left_out() -> None:
     picture = seen(framed(), NORTH, dimensions=False)
     assert not any(isinstance(one, Dimension) for one in picture.primitives)

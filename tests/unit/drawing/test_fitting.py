@@ -8,8 +8,16 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from framer.drawing.fitting import around, best_spot, clipped, crosses, overlaps, within
-from framer.drawing.picture import XY, Line, Text, extent
+from framer.drawing.fitting import (
+    around,
+    best_spot,
+    clear_of,
+    clipped,
+    crosses,
+    overlaps,
+    within,
+)
+from framer.drawing.picture import XY, Dimension, Line, Text, dimension_text, extent
 
 BOX = (0.0, 0.0, 10.0, 4.0)
 SQUARE = ((0.0, 0.0), (10.0, 0.0), (10.0, 4.0), (0.0, 4.0))
@@ -52,6 +60,24 @@ def test_a_line_leaves_out_the_texts_in_its_way() -> None:
     assert second[1] == (40.0, 0.0)
     assert list(around((0.0, 9.0), (40.0, 9.0), [there])) == [((0.0, 9.0), (40.0, 9.0))]
     assert list(around((left, low), (right, high), [there])) == []
+
+
+def test_dimensions_keep_their_places_and_their_texts_go_off_others() -> None:
+    over = Dimension((0.0, 0.0), (40.0, 0.0), 5.0, "4 ft", 2.0, "level", "dimension")
+    beside = text(100.0, 0.0)
+    assert list(clear_of([over, beside], [])) == [over, beside]
+    there = dimension_text(over)
+    line, words = clear_of([over], [there])
+    assert isinstance(line, Dimension)
+    assert (line.p, line.q, line.across, line.text) == (over.p, over.q, over.across, "")
+    assert isinstance(words, Text)
+    assert (words.text, words.at[0]) == ("4 ft", there.at[0])
+    assert not overlaps(words, there)
+    assert abs(words.at[1] - there.at[1]) < 3.0 * there.height
+    first, second = clear_of([text(0.0, 0.0), text(1.0, 0.5)], [])
+    assert isinstance(first, Text)
+    assert isinstance(second, Text)
+    assert not overlaps(first, second)
 
 
 @given(st.lists(POINTS, max_size=6), POINTS, POINTS)

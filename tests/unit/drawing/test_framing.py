@@ -9,7 +9,8 @@ from pathlib import Path
 import pytest
 from msgspec.structs import replace
 
-from framer.drawing.framing import tightest
+from framer.checks.shown import SpaceShown
+from framer.drawing.framing import climbing_lines, tightest
 from framer.drawing.lettering import CAPITAL
 from framer.drawing.picture import Circle, Picture, Text
 from framer.drawing.picture import Path as Outline
@@ -143,6 +144,10 @@ def test_the_three_tightest_gaps_are_drawn_numbered_and_listed_first(name: str) 
 def test_the_side_to_climb_is_drawn_in_three_views_and_told(name: str) -> None:
     made = sheet(name)
     assert "Climbing space, " in said(made)
+    # each line says by which rule: one side may be asked for by several
+    told = [one.text for one in texts(made) if one.text.startswith("Climbing space ")]
+    for line in (one for one in told if one.endswith((": meets", ": short", ": cannot say"))):
+        assert line.startswith("Climbing space past"), line
     outlined = [box(one) for one in made.picture.primitives if one.style == "space"]
     assert len(outlined) >= 12
 
@@ -173,3 +178,13 @@ def test_a_bare_pole_has_one() -> None:
     margin = MARGIN * drawn.scale
     assert Picture(drawn.picture.primitives).bounds()[0] == pytest.approx(margin)
     assert "New pole" in said(drawn)
+
+
+def test_one_line_tells_all_that_a_rule_says_of_a_side_worst_first() -> None:
+    scene = session(NAMES[0]).scene("framed")
+    low = SpaceShown("climbing", "Climbing space past supply", "pole-new", ((0.0, 0.0),) * 4,
+                     300.0, 340.0, (), 30.0, 30.0, "cannot say", "x", 0)  # fmt: skip
+    high = replace(low, low_in=340.0, verdict="short")
+    other = replace(low, label="Climbing space past communications")
+    told = climbing_lines(scene, [low, high, other])
+    assert [line.rsplit(": ", 1)[1] for line in told] == ["short and cannot say", "cannot say"]

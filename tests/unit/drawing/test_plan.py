@@ -19,7 +19,7 @@ from framer.checks.engine import check
 from framer.checks.explain import gap_text, need_text
 from framer.checks.shown import spaces
 from framer.drawing.fitting import overlaps
-from framer.drawing.picture import Circle, Dimension, Line, Picture, Primitive, Text
+from framer.drawing.picture import Circle, Dimension, Line, Picture, Primitive, Text, extent
 from framer.drawing.picture import Path as Outline
 from framer.drawing.plan import PLAN_REACH_IN, plan_height, plan_view
 from framer.drawing.sheet import main_pole
@@ -37,6 +37,16 @@ SAMPLES = Path(__file__).resolve().parents[3] / "sample_jobs"
 NAMES = ("corner/alder-lane", "tangent/fenwick-road", "dead-end/quarry-lane")
 NORTH, EAST, SOUTH, WEST = 0.0, 90.0, 180.0, 270.0
 TEXT_IN = 5.0
+
+
+def test_what_hangs_at_a_pole_beside_is_cut_off_where_the_plan_ends() -> None:
+    other = pole(45, key="other", north_in=80.0)
+    scene = framed(*other, arm("far-arm", 440.0, on="other", faces_deg=WEST))
+    drawn = plan_view(scene, pole="pole", at_in=440.0, text_in=TEXT_IN, names=False)
+    far = [one for one in drawn.primitives if one.owner == "far-arm"]
+    assert far
+    top = max(y for one in far for _, y in extent(one))
+    assert top == pytest.approx(PLAN_REACH_IN)
 
 
 def framed(*more: Record, settings: Settings | None = None) -> Scene:

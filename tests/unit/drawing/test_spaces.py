@@ -84,6 +84,8 @@ def test_a_space_is_named_by_kind_side_and_width(scene: Scene) -> None:
     assert words_of(scene, space()) == "Climbing space, SE quadrant, 2 ft 6 in"
     assert words_of(scene, space(column=2)) == "Climbing space, E side, 2 ft 6 in"
     assert words_of(scene, space(kind="working")) == "Working space, 2 ft 6 in"
+    given = words_of(scene, space(), "Climbing space past supply")
+    assert given == "Climbing space past supply, SE quadrant, 2 ft 6 in"
     unknown = space(need_in=None, clear_in=26.25)
     assert (
         words_of(scene, unknown) == "Climbing space, SE quadrant, 2 ft 2 in clear, need not known"

@@ -52,6 +52,19 @@ def test_every_row_is_there_once_and_each_page_has_the_headings() -> None:
     assert words.count("All of it.") == 1
 
 
+@pytest.mark.parametrize("above", range(24, 34))
+def test_a_heading_within_a_table_stays_with_the_row_it_heads(above: int) -> None:
+    rows = [*((f"bolt {at}", "1") for at in range(above)), ("Hardware",), ("nut", "1")]
+    pages = list(table_pages("Lists", [Table("All", ("what", "how many"), rows)], PAPERS["letter"]))
+    (there,) = [page for page in pages if "Hardware" in [one.text for one in texts(page)]]
+    assert "nut" in [one.text for one in texts(there)]
+
+
+def test_a_table_without_rows_has_its_headings() -> None:
+    (page,) = table_pages("Lists", [Table("All", ("what", "how many"), [])], PAPERS["letter"])
+    assert "how many" in [one.text for one in texts(page)]
+
+
 def test_nothing_is_left_out_of_a_long_cell() -> None:
     (page,) = table_pages("Lists", [table(1)], PAPERS["tabloid"])
     assert " ".join(" ".join(one.text for one in texts(page)).split()).endswith(

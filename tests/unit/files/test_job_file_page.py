@@ -15,6 +15,7 @@ from framer.checks.engine import check
 from framer.files.format import FORMAT, encode
 from framer.files.reader import job_from
 from framer.geometry.placing import place
+from framer.model.guide import Guide, Mark
 from framer.model.item import Item, PoleFacts, Rating
 from framer.model.job import Job, Listed, Settings, Waiver
 from framer.model.line import Circuit, Join, JoinPlace, JoinState, LimitLine, NearbyWire, Span, Wire
@@ -54,6 +55,8 @@ RECORDS: dict[str, type[msgspec.Struct]] = {
     "Signed": Signed,
     "Notice": Notice,
     "Photo": Photo,
+    "Guide": Guide,
+    "Mark": Mark,
     "Listed line": Listed,
 } | {f'"{kind.__struct_config__.tag}"': kind for kind in PLACES}
 

@@ -156,3 +156,21 @@ def test_with_two_found_poles_each_row_says_which(tmp_path: Path) -> None:
     with pytest.raises(ReadInError, match="2 poles were found here"):
         read_in(two, sheet(tmp_path, one()))
     assert read_in(two, sheet(tmp_path, one(on="Other pole"))).items == 1
+
+
+def test_a_heading_may_be_said_to_mean_another_column_or_nothing(tmp_path: Path) -> None:
+    # "height" here is that of the tree beside the pole, and "Up" the clamp's
+    heads = ("kind", "name", "height", "Up", "note")
+    path = sheet(tmp_path, ("attachment", "Clamp", "40 ft", "24 ft", "old"), heads=heads)
+    found = read_in(bare(), path, {"Up": "height", "height": "", "note": ""})
+    (clamp,) = (item for item in found.job.items if item.name == "Clamp")
+    read = found.job.reading(clamp.id, "height")
+    assert read is not None
+    assert read.value_in == 288.0
+    assert clamp.note == ""
+    assert found.left == ("height", "note")
+
+
+def test_a_heading_that_is_not_there_cannot_be_mapped(tmp_path: Path) -> None:
+    with pytest.raises(TableError, match="column 'Depth': there is no such heading"):
+        read_in(bare(), sheet(tmp_path, *ROWS), {"Depth": "drop"})

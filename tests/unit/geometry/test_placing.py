@@ -19,6 +19,7 @@ from framer.geometry.placing import NEARBY_REACH_IN, UNKNOWN_WIRE_RADIUS_IN, pla
 from framer.geometry.scene import Box, Part, Run, Scene, Tag, Tube, Unplaced
 from framer.geometry.space import Point
 from framer.model.item import Item, PoleFacts
+from framer.model.job import Job
 from framer.model.line import Circuit, NearbyWire, Span, Wire
 from framer.model.place import (
     AnyPlace,
@@ -367,6 +368,62 @@ def test_a_wire_runs_beside_its_span_unless_its_far_end_is_said_to_lie_aside() -
     west = Span("there", "There", 270.0, 1200.0)
     assert ends(far("level", span=west, far_offset_in=24.0))[1] == at(-1200.0, 24.0, 394.0)
     assert ends(far("level", span=west))[1] == at(-1188.0, 0.0, 394.0)
+
+
+MOVED_TO = OnItem(when="after", host="j")
+
+
+def beside_the_old() -> Job:
+    """A wire moved from an old pole at the origin to a new one 24 in east and 36 in north of it."""
+    old, *girths = pole(key="old", when="found")
+    where = (OnItem(when="found", host="i"), MOVED_TO)
+    return job(
+        *pole(east_in=24.0, north_in=36.0),
+        old, *girths,
+        Circuit("main", "Main"),
+        Span("there", "There", 0.0, 1800.0),
+        Item("i", "bracket", (OnPole(when="found", host="old", at_in=400.0),), name="i"),
+        seat("j", 400.0, faces_deg=0.0),
+        Wire("w", "main", "A", "there", where, far_height_in="level"),
+    )  # fmt: skip
+
+
+def test_a_far_end_stays_where_it_was_found_when_the_near_end_is_moved() -> None:
+    made = beside_the_old()
+    then, now = (part(place(made, stage), "w") for stage in ("found", "framed"))
+    assert ends(then)[1][:2] == pytest.approx((0.0, 1805.0))
+    assert ends(now)[0][:2] == pytest.approx((24.0, 41.0))
+    assert ends(now)[1][:2] == pytest.approx((0.0, 1805.0))
+
+
+def test_a_new_wire_ends_beside_those_that_were_found_in_its_span() -> None:
+    made = beside_the_old()
+    new = Wire("new", "main", "B", "there", (MOVED_TO,), far_height_in="level")
+    both = replace(made, wires=(*made.wires, new))
+    assert ends(part(place(both, "framed"), "new"))[1][:2] == pytest.approx((0.0, 1805.0))
+    # nothing was found in this span: it runs beside it
+    alone = replace(made, wires=(new,))
+    assert ends(part(place(alone, "framed"), "new"))[1][:2] == pytest.approx((24.0, 1841.0))
+
+
+def test_where_a_wire_was_found_is_not_known_but_on_which_pole_is() -> None:
+    made = beside_the_old()
+    unknown = Item("i", "bracket", (OnPole(when="found", host="old"),), name="i")
+    items = tuple(unknown if one.id == "i" else one for one in made.items)
+    now = part(place(replace(made, items=items), "framed"), "w")
+    assert ends(now)[1][:2] == pytest.approx((0.0, 1805.0))
+
+
+def test_a_wire_ends_elsewhere_when_what_it_was_found_on_is_corrected() -> None:
+    made = beside_the_old()
+    scene = place(made, "framed")
+    east = OnPole(when="found", host="old", at_in=400.0, azimuth_deg=90.0)
+    turned = Item("i", "bracket", (east,), name="i")
+    items = tuple(turned if one.id == "i" else one for one in made.items)
+    moved = replace(made, items=items)
+    since, anew = place(moved, "framed", scene), place(moved, "framed")
+    assert ends(part(since, "w"))[1][:2] == pytest.approx((5.0, 1800.0))
+    assert ends(part(since, "w")) == ends(part(anew, "w"))
 
 
 def test_a_wire_of_unknown_size_is_taken_thicker_than_any_bare_one() -> None:

@@ -27,7 +27,7 @@ STEP = '[[step]]\ntitle = "Cover"\nkind = "cover"\ntakes = ["cover"]\ngoing = "c
 
 
 def test_the_usual_ways_to_work_are_there() -> None:
-    assert set(step_patterns()) == {"rubber-glove", "hot-stick", "by-lift", "by-climbing"}
+    assert set(step_patterns()) >= {"rubber-glove", "hot-stick", "by-lift", "by-climbing"}
 
 
 @pytest.mark.parametrize("key", sorted(step_patterns()))

@@ -145,6 +145,19 @@ def test_every_line_says_for_what_it_is() -> None:
     assert rows(listed, NUT)["install"].why == "on the bolt of Spool"
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_the_reasons_of_small_hardware_add_up_to_its_count(name: str) -> None:
+    job = read_job(SAMPLES / f"{name}.framer")
+    counted = 0
+    for row in materials(job):
+        if row.group != "Hardware" or row.unit == "ft":
+            continue
+        firsts = (one.split(" ", 1)[0] for one in row.why.split("; "))
+        assert sum(float(one) if one.isdigit() else 1.0 for one in firsts) == row.quantity, row.why
+        counted += 1
+    assert counted > 10
+
+
 def test_a_bolt_says_why_it_is_that_long() -> None:
     # 310 in up on a pole 462 in up, so 152 in below the top; 10 + 0.375 + 1.475 and + 2
     why = rows(made(item("spool", SPOOL, AFTER, name="Spool")), BOLT)["install"].why

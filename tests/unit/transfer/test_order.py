@@ -145,7 +145,7 @@ def test_a_jumper_to_what_is_not_there_is_told() -> None:
     assert list(faults(made)) == []
     rest = ("wire", "pin-old", "arm-old", "old")
     assert told(made, "tap", "new", "arm", "pin", "box", *rest) == [
-        (1, "join", "tap joins Box, which is not there")
+        (1, "join", "jumper A from pole 2 to Box joins Box, which is not there")
     ]
     assert told(made, "new", "arm", "pin", "box", "tap", *rest) == []
 

@@ -199,3 +199,30 @@ def test_each_move_reads_as_what_is_done() -> None:
     assert step_words(made, 1) == ("A of Main to pole 2: from lift 0 to lift 1",)
     assert place_words(made, "wire", 1) == "on lift 1"
     assert place_words(made, "lift-0", 0) == "up by a boom or stand"
+
+
+def test_strength_is_told_where_the_crew_leaves_and_as_framed_and_not_in_between() -> None:
+    """Poles in between have a judge of their own; the job's method is for finished ones."""
+    made = lowered(465.0, 455.0, 450.0)
+    leaves = replace(made.steps[0], crew_leaves=True)
+    last = Step("s3", "done")
+    there = tuple(
+        replace(one, places=tuple(replace(at, when="found") for at in one.places))
+        if one.kind == "pole"
+        else one
+        for one in made.items
+    )
+    made = replace(made, items=there, steps=(leaves, made.steps[1], last))
+    chosen = replace(
+        made.settings, loading="nesc-heavy", strength_method="nesc-2017", strength_grade="C"
+    )
+
+    def told(one: Job) -> list[object]:
+        return [
+            stage.stage
+            for stage in judged(one, ()).stages
+            if any(finding.rule.id.startswith("strength.") for finding in stage.of_step)
+        ]
+
+    assert told(replace(made, settings=chosen)) == [1, 3, "framed"]
+    assert told(made) == []

@@ -1,0 +1,67 @@
+"""One thing that an answer says, how it stands, and the lengths in it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Literal, NamedTuple, TypeAlias
+
+from framer.model.job import Job
+from framer.units.compare import Toward
+from framer.units.length import inches_text, length_text
+
+MOST_LISTED = 6
+"""Of findings of one kind no more than these are told."""
+
+
+Mark: TypeAlias = Literal["", "+", "-", "!!", "?"]
+"""Enough, not enough, short, not known; nothing for what is only told."""
+
+
+class Offer(NamedTuple):
+    """A change of the job: what the step is called, and the edit."""
+
+    name: str
+    edit: Callable[[Job], Job]
+
+
+class Told(NamedTuple):
+    """One thing that is said.
+
+    Attributes:
+        head: its first line.
+        more: its further lines.
+        mark: how it stands.
+        offer: what accepting it changes, `None` where there is nothing to accept.
+        title: whether it is said of all that comes after it.
+        cells: the same as a row of a table, empty where it is none.
+    """
+
+    head: str
+    more: tuple[str, ...] = ()
+    mark: Mark = ""
+    offer: Offer | None = None
+    title: bool = False
+    cells: tuple[str, ...] = ()
+
+
+def text(job: Job, value_in: float, toward: Toward = "nearest") -> str:
+    """A length in the units and to the step of the job."""
+    settings = job.settings
+    return length_text(value_in, step_in=settings.round_in, toward=toward, system=settings.units)
+
+
+def fine(job: Job, value_in: float) -> str:
+    """A length to the next 1/16 in, for what is not an answer but a fact."""
+    return length_text(value_in, step_in=1 / 16, system=job.settings.units)
+
+
+def inches(job: Job, value_in: float, toward: Toward = "up") -> str:
+    """A short length, in inches even where it is more than a foot."""
+    if job.settings.units == "metric":
+        return text(job, value_in, toward)
+    return inches_text(value_in, step_in=job.settings.round_in, toward=toward)
+
+
+def feet(length_in: float) -> str:
+    """What a stock pole is called by its length."""
+    return f"{length_in / 12:g}-ft"

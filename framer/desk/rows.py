@@ -1,0 +1,210 @@
+"""Records of the job in a table, one a row; every cell that is typed over is one step."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import TypeAlias
+
+from PySide6.QtCore import QAbstractItemModel, QModelIndex, QPersistentModelIndex, Qt, QTimer
+from PySide6.QtWidgets import (
+    QComboBox,
+    QHeaderView,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTableWidget,
+    QTableWidgetItem,
+    QWidget,
+)
+
+from framer.desk.bridge import Bridge
+from framer.errors import EditError, LengthError
+from framer.model.job import Job
+from framer.units.length import length_text, read_length
+
+Index: TypeAlias = QModelIndex | QPersistentModelIndex
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column of a table.
+
+    Attributes:
+        title: its heading.
+        show: the text of a record, by its key.
+        enter: the job after a text is typed there; `None` for what is only shown.
+        hint: what is understood.
+        is_length: whether it holds a length, so that another reading of it is told.
+        options: the only texts there are, to be chosen from a list; empty where any is typed.
+    """
+
+    title: str
+    show: Callable[[Job, str], str]
+    enter: Callable[[Job, str, str], Job] | None = None
+    hint: str = ""
+    is_length: bool = False
+    options: tuple[str, ...] = ()
+
+
+class Options(QStyledItemDelegate):
+    """A list to choose from over a cell of a column that has only a few texts."""
+
+    def createEditor(  # noqa: D102 - as Qt has it
+        self, parent: QWidget, option: QStyleOptionViewItem, index: Index
+    ) -> QWidget:
+        rows = self.parent()
+        options = rows.columns[index.column()].options if isinstance(rows, Rows) else ()
+        if not options:
+            return super().createEditor(parent, option, index)
+        box = QComboBox(parent)
+        box.addItems(list(options))
+        box.activated.connect(lambda _: self._chosen(box))
+        return box
+
+    def setEditorData(self, editor: QWidget, index: Index) -> None:
+        """Show what is chosen, with the list open."""
+        if not isinstance(editor, QComboBox):
+            super().setEditorData(editor, index)
+            return
+        editor.setCurrentText(str(index.data()))
+        QTimer.singleShot(0, editor, editor.showPopup)
+
+    def setModelData(self, editor: QWidget, model: QAbstractItemModel, index: Index) -> None:
+        """Take what is chosen."""
+        if isinstance(editor, QComboBox):
+            model.setData(index, editor.currentText())
+        else:
+            super().setModelData(editor, model, index)
+
+    def _chosen(self, box: QComboBox) -> None:
+        self.commitData.emit(box)
+        self.closeEditor.emit(box)
+
+
+class Rows(QTableWidget):
+    """Records of the job, one a row."""
+
+    def __init__(
+        self,
+        bridge: Bridge,
+        name: str,
+        columns: Sequence[Column],
+        keys: Callable[[Job], Sequence[str]],
+        say: Callable[[str], None],
+        called: Callable[[Job, str], str] | None = None,
+    ) -> None:
+        """A table; `called` gives what a record is called in the history."""
+        super().__init__()
+        self.bridge, self.name, self.columns = bridge, name, columns
+        self._keys, self._say, self._called = keys, say, called or row_label
+        self.keys: tuple[str, ...] = ()
+        self._filling = False
+        self.setAccessibleName(name)
+        self.setColumnCount(len(columns))
+        self.setHorizontalHeaderLabels([column.title for column in columns])
+        self.verticalHeader().setVisible(False)
+        self.setTabKeyNavigation(False)
+        self.setAlternatingRowColors(True)
+        header = self.horizontalHeader()
+        header.setSectionResizeMode(QHeaderView.ResizeMode.ResizeToContents)
+        header.setSectionResizeMode(len(columns) - 1, QHeaderView.ResizeMode.Stretch)
+        if any(column.options for column in columns):
+            self.setItemDelegate(Options(self))
+        self.itemChanged.connect(self._typed)
+
+    @property
+    def key(self) -> str:
+        """The record of the current row, empty for none."""
+        row = self.currentRow()
+        return self.keys[row] if 0 <= row < len(self.keys) else ""
+
+    def refresh(self) -> None:
+        """Show the job as it is."""
+        job = self.bridge.job
+        self._filling = True
+        self.keys = tuple(self._keys(job))
+        self.setRowCount(len(self.keys))
+        for row, key in enumerate(self.keys):
+            for at, column in enumerate(self.columns):
+                text = column.show(job, key)
+                cell = self.item(row, at)
+                if cell is None:
+                    cell = QTableWidgetItem()
+                    self.setItem(row, at, cell)
+                cell.setText(text)
+                flags = Qt.ItemFlag.ItemIsSelectable | Qt.ItemFlag.ItemIsEnabled
+                if column.enter is not None:
+                    flags |= Qt.ItemFlag.ItemIsEditable
+                cell.setFlags(flags)
+                cell.setToolTip(column.hint or text)
+        self._filling = False
+
+    def _typed(self, cell: QTableWidgetItem) -> None:
+        if self._filling:
+            return
+        column, key, text = self.columns[cell.column()], self.keys[cell.row()], cell.text().strip()
+        enter = column.enter
+        if enter is None or text == column.show(self.bridge.job, key):
+            self.refresh()
+            return
+        name = f"{column.title.lower()} of {self._called(self.bridge.job, key)}"
+        problem = self.bridge.do(name, lambda job: enter(job, key, text))
+        self.refresh()
+        if problem:
+            self._say(f"{column.title}: {problem}")
+        else:
+            self._say(other_reading(self.bridge.job, text) if column.is_length else "")
+
+
+def row_label(job: Job, key: str) -> str:
+    """What the record of a row is called."""
+    span = job.span_by_id.get(key)
+    if span is not None:
+        return f"span to {span.toward}"
+    if " " in key and key.partition(" ")[0] in job.span_by_id:
+        of, _, circuit = key.partition(" ")
+        return f"{job.label(circuit)} to {job.span_by_id[of].toward}"
+    return job.label(key)
+
+
+# --- reading and writing of cells ---
+
+
+def cell_length(job: Job, text: str) -> float:
+    """The length in a typed text.
+
+    Raises:
+        EditError: it is none.
+    """
+    try:
+        return read_length(text, "m" if job.settings.units == "metric" else "in").value_in
+    except LengthError as problem:
+        raise EditError(str(problem)) from problem
+
+
+def length_or_none(job: Job, text: str) -> float | None:
+    """The length in a typed text; `None` for an empty one.
+
+    Raises:
+        EditError: it is none.
+    """
+    return cell_length(job, text) if text else None
+
+
+def other_reading(job: Job, text: str) -> str:
+    """What a length is read as, where it could be meant in two ways."""
+    try:
+        typed = read_length(text, "m" if job.settings.units == "metric" else "in")
+    except LengthError:
+        return ""
+    if typed.other_in is None:
+        return ""
+    value, other = written(job, typed.value_in), written(job, typed.other_in)
+    return f"'{text}' is read as {value}; if you mean {other}, type that"
+
+
+def written(job: Job, value_in: float | None) -> str:
+    """A length as it is shown in a cell; empty for none."""
+    if value_in is None:
+        return ""
+    return length_text(value_in, step_in=1 / 16, system=job.settings.units)
