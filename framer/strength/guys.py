@@ -24,7 +24,7 @@ from framer.stock.part import GuyPart
 from framer.strength.fittings import fittings, steel_of
 from framer.strength.head import end_of
 from framer.strength.loads import Pull
-from framer.strength.member import Judged
+from framer.strength.member import Judged, used
 from framer.strength.method import Asked, Grade, Method, asked
 from framer.strength.pole import GuyHolds, PoleStrength
 
@@ -76,6 +76,7 @@ def _strand(one: GuyHolds, found: PoleStrength, want: Asked) -> Judged:
     lines += (
         f"Strand: {guy.stock.name}, {guy.stock.strength_lbf:,.0f} lbf x {want.share:.4g} = "
         f"{holds:,.0f} lbf; {guy.stock.source.words()}",
+        *used(one.tension_lbf, holds, "what counts of the strand"),
         *want.words,
     )
     if one.tension_lbf > holds:

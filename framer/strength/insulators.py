@@ -19,7 +19,7 @@ from framer.stock.catalogue import catalogue
 from framer.stock.part import InsulatorPart
 from framer.strength.fittings import InsulatorShare, fittings, steel_of
 from framer.strength.loads import Gust, Loads, Pull, gust_forces
-from framer.strength.member import Judged
+from framer.strength.member import Judged, used
 from framer.strength.method import Grade, Method, asked
 from framer.strength.typed import insulator_share
 
@@ -118,6 +118,7 @@ def _insulator(
     lines += (
         f"{stock.name}: rated {rating:,.0f} lbf {words} ({how}) x {part:g} = "
         f"{rating * part:,.0f} lbf",
+        *used(load, rating * part, "what counts of its rating"),
         f"Share: {share.source.words()}. {share.note}",
     )
     return replace(base, load=load, holds=rating * part, where=words, lines=lines)

@@ -86,6 +86,11 @@ class Judged(Struct, frozen=True):
         return f"carries {_up(self.load)} {self.unit}, {_down(self.holds)} counts: {named}"
 
 
+def used(load: float, of: float, what: str) -> tuple[str, ...]:
+    """The line that says how many percent of something a load is, rounded up; none of nothing."""
+    return (f"That is {_up(100.0 * load / of)} % of {what}",) if of > 0.0 else ()
+
+
 def _up(value: float) -> str:
     return f"{math.ceil(value - 1e-6):,}"
 

@@ -109,7 +109,8 @@ def test_a_guy_that_is_weaker_than_its_pull_is_short_and_says_by_how_much() -> N
     assert found.holds == pytest.approx(7700.0)
     assert found.verdict == "short"
     assert "lbf short" in found.words
-    assert "%" not in found.words
+    percent = math.ceil(100.0 * (found.load or 0.0) / 7700.0)
+    assert f"That is {percent:,} % of what counts of the strand" in found.lines
     # 7,700 lbf on 6,000 level: lead = 37 / sqrt((7,700 / 6,000)^2 - 1) = 45.95; the weight of the
     # wire beside the pole adds a little to the pull, and it goes up by half feet
     assert "this strand holds with a lead of 46.5 ft" in found.lines[-1]
