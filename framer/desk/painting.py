@@ -236,7 +236,7 @@ class Layer:
         anew = [
             (drawn, stroke)
             for drawn, stroke in zip(self._drawn, wanted, strict=False)
-            if new_looks or drawn.stroke is not stroke
+            if new_looks or drawn.stroke != stroke
         ]
         same = len(wanted) == len(self._drawn)
         if same and all(_kind(drawn.stroke) == _kind(stroke) for drawn, stroke in anew):
@@ -264,7 +264,7 @@ class Layer:
             there = kept.get(_kind(stroke))
             if there:
                 drawn = there.pop()
-                if new_looks or drawn.stroke is not stroke:
+                if new_looks or drawn.stroke != stroke:
                     self._change(drawn, stroke, px_per_in, marked)
                 if drawn.height <= height:
                     drawn.height = height + _ABOVE
@@ -316,7 +316,7 @@ class Layer:
         old, is_marked = drawn.stroke, _is_marked(stroke, marked)
         size = _size_px(stroke, px_per_in)
         looks_same = drawn.marked == is_marked and drawn.size_px == size
-        if looks_same and (old is stroke or _is_at(old, stroke, LEAST_PX / px_per_in)):
+        if looks_same and _is_at(old, stroke, LEAST_PX / px_per_in):
             return
         drawn.stroke, drawn.marked, drawn.size_px = stroke, is_marked, size
         if looks_same and isinstance(stroke, Text) and _same_words(old, stroke):
