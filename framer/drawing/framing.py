@@ -55,6 +55,9 @@ TRIES = (
 )
 """What is tried until the views find room, as for the change-out sketch."""
 
+NARROW_BELOW = 0.8
+"""With text of a smaller share width is what is wanting: labels are broken into short lines."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Views:
@@ -167,6 +170,7 @@ def _laid_out(
             shown,
             View(look_deg, share * TEXT * scale),
             dimensions=dimensions,
+            narrow=share < NARROW_BELOW,
         ),
         lambda views, scale, beside: _has_room(views, paper, scale, beside=beside),
     )
@@ -180,18 +184,18 @@ def _views(
     view: View,
     *,
     dimensions: bool,
+    narrow: bool,
 ) -> _Views:
     look, text = view.look_deg, view.text_in
     across = View((look + 90.0) % 360.0, text)
     at_in = plan_height(scene, pole)
-    # without dimensions width is what is wanting: labels are broken into short lines
     first = elevation(
         scene,
         view,
         pole,
         findings=numbered,
         dimensions=dimensions,
-        narrow=not dimensions,
+        narrow=narrow,
         spaces=shown,
     )
     second = elevation(

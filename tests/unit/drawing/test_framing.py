@@ -12,7 +12,7 @@ from msgspec.structs import replace
 from framer.checks.shown import SpaceShown
 from framer.drawing.framing import climbing_lines, tightest
 from framer.drawing.lettering import CAPITAL
-from framer.drawing.picture import Circle, Picture, Text
+from framer.drawing.picture import Circle, Dimension, Picture, Text
 from framer.drawing.picture import Path as Outline
 from framer.drawing.sheet import MARGIN, PAPERS, Sheet, cautions, main_pole, scale_words
 from framer.errors import FramerError
@@ -52,6 +52,23 @@ def test_everything_is_within_the_frame_and_no_text_lies_over_another(
     boxes = [(one.text, box(one)) for one in texts(made)]
     assert len(boxes) > 60
     assert [(a, b) for (a, x), (b, y) in combinations(boxes, 2) if overlap(x, y)] == []
+
+
+@pytest.mark.parametrize("paper", list(PAPERS))
+@pytest.mark.parametrize("name", NAMES)
+def test_heights_and_drops_are_dimensions_on_every_paper(name: str, paper: str) -> None:
+    upright = [
+        one
+        for one in sheet(name, paper).picture.primitives
+        if isinstance(one, Dimension) and one.direction == "upright"
+    ]
+    drawn = {one.owner for one in upright}
+    items = session(name).job.item_by_id
+    arms = {key for key, item in items.items() if item.kind == "arm" and len(item.places) == 1}
+    new_arms = {key for key in arms if items[key].places[0].when == "after"}
+    assert new_arms
+    assert new_arms <= drawn
+    assert all(sum(one.owner == key for one in upright) >= 2 for key in new_arms)
 
 
 @pytest.mark.parametrize("paper", list(PAPERS))
