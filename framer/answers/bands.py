@@ -537,7 +537,7 @@ def _pieces(
         if alike:
             planned = _waived(_plan_of(like, books), like)
             yield ""
-            course = Course(planned, [tracks[one] for one in alike])
+            course = Course(planned, [tracks[one] for one in alike], like)
             here = [ups[one] for one in alike]
             pieces = yield from _on_course(course, here, whole=whole)
             found.update(zip(alike, pieces, strict=True))
@@ -558,11 +558,12 @@ def _plan_of(scene: Scene, books: Sequence[Rulebook]) -> Plan:
 def _on_course(course: Course, now: Sequence[float], *, whole: bool) -> Work[list[_Piece]]:
     planned, tracks = course.plan, course.tracks
     rows = planned.rows
+    sayable = course.spoken() & (rows.unsaid == 0)
     asked, unsaid = [], []
     for track in tracks:
         takes_part = track.moves[rows.a] | track.moves[rows.b]
         takes_part &= ~track.jumpers[rows.a] & ~track.jumpers[rows.b]
-        asked.append(np.nonzero(takes_part & (rows.unsaid == 0))[0])
+        asked.append(np.nonzero(takes_part & sayable)[0])
         numbers = rows.unsaid[takes_part & (rows.unsaid > 0)].tolist()
         unsaid.append(dict(Counter(planned.texts[number] for number in numbers)))
     units = Units(course, asked)

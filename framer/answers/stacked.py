@@ -51,6 +51,8 @@ _BY_PLACE: dict[MeasureName, SpeaksOf] = {"bore spacing": SPEAKS_OF["bore spacin
 
 _BY_KIND = {measure: speaks for measure, speaks in SPEAKS_OF.items() if measure not in _BY_PLACE}
 
+_KNOWN, _SPOKEN = "gaps that height has no say in", "rows that speak of their pairs"
+
 
 class Judged(NamedTuple):
     """What rows have to spare at their places, row by row.
@@ -120,6 +122,12 @@ class Track:
         return replace(part, shape=shape, up_in=part.up_in + float(self.risen[number]) * rise_in)
 
 
+def _unordered(scene: Scene) -> tuple[Whole, Whole]:
+    """The order of bolts without which is the next: one bore keeps off every other."""
+    pole, order = scene.bolt_order
+    return pole, np.minimum(order, 0)
+
+
 class Course:
     """Tracks of one structure laid end to end, and its plan.
 
@@ -132,8 +140,9 @@ class Course:
         start, end: the places of both knots of each track.
     """
 
-    def __init__(self, planned: Plan, tracks: Sequence[Track]) -> None:
-        self.plan, self.tracks = planned, tuple(tracks)
+    def __init__(self, planned: Plan, tracks: Sequence[Track], like: Scene) -> None:
+        """The tracks of a plan; what height has no say in is measured in a scene `like` theirs."""
+        self.plan, self.tracks, self._like = planned, tuple(tracks), like
         self._lowest, highest = np.array([track.up for track in tracks]).T
         widths = highest - self._lowest
         self.start: Real = np.cumsum(widths + _BETWEEN_IN) - widths - _BETWEEN_IN
@@ -150,12 +159,14 @@ class Course:
             name: np.concatenate([getattr(low, name) for low in lows]) for name in _COLUMNS
         }
         self._radii = tuple(np.concatenate([low.radii[side] for low in lows]) for side in (0, 1))
-        orders = [low.bolt_order for low in lows]
-        # one bore keeps off every other, so which of them is the next need not be known
-        order = np.minimum(np.concatenate([one[1] for one in orders]), 0)
-        self._bolt_order = np.concatenate([one[0] for one in orders]), order
+        pole, order = (
+            np.concatenate(one) for one in zip(*map(_unordered, lows), strict=True)
+        )
+        self._bolt_order = pole, order
         self._gauges = [Gauge(low) for low in lows]
-        self._known: dict[MeasureName, dict[int, tuple[float, str]]] = {}
+        self._known: dict[MeasureName, dict[int, tuple[float, str]]] = like.kept.setdefault(
+            _KNOWN, {}
+        )
         self._measures = {**MEASURES, **{measure: self._still(measure) for measure in STILL}}
         self._near = (self._columns["tags"] & int(Tag.NEARBY)) != 0
         # these are the same on every track
@@ -333,15 +344,35 @@ class Course:
         apart = along(ends[0], ends[1], s) - along(ends[2], ends[3], t)
         return np.hypot(apart[:, 0], apart[:, 1])
 
-    def near(self, a: Whole, b: Whole, keep: Real, track: Whole) -> tuple[Real, Real]:
+    def off_faces(self, a: Whole, b: Whole, track: Whole) -> Real:
+        """How far things are out of the upright faces of boxes, half way along their tracks.
+
+        Infinitely far below 0 for boxes without.
+        """
+        half = (0.5 * (self.end - self.start))[track, None]
+        p, q = (
+            ends[a] + ways[a] * half for ends, ways in ((self._p, self._dp), (self._q, self._dq))
+        )
+        centre = 0.5 * (self._p[b] + self._q[b]) + self.middle_way(b) * half
+        box = self.boxes.number[b]
+        axes, sizes = self.boxes.axes[box], self.boxes.half[box]
+        one, other = (np.vecdot(axes, (end - centre)[:, None]) for end in (p, q))
+        off = np.maximum(np.minimum(one, other), -np.maximum(one, other)) - sizes
+        upright = (np.abs(axes[:, :, 2]) <= _STILL) & (box >= 0)[:, None]
+        return np.where(upright, off, -np.inf).max(axis=1) - self.stout[a]
+
+    def near(
+        self, a: Whole, b: Whole, keep: Real, track: Whole, sags: Yes
+    ) -> tuple[Real, Real]:
         """Places between which pairs may be nearer than asked, up and down.
 
         Outside these everything of one is higher than all of the other, by more than `keep`, with
-        what it may hang down. Where no such places are known they are all; none where the first
-        is above the second.
+        what it may hang down: where it `sags`, and beside a wire of another line. Where no such
+        places are known they are all; none where the first is above the second.
         """
-        up_a, down_a = self._upright(a)
-        up_b, down_b = self._upright(b)
+        sags = sags | self._near[a] | self._near[b]
+        up_a, down_a = self._upright(a, sags)
+        up_b, down_b = self._upright(b, sags)
         start = self.start[track]
         last = self.end[track] - start
         low, high = np.zeros(len(a)), last
@@ -362,13 +393,13 @@ class Course:
         slope = np.where(np.abs(slope) <= _STILL, np.nan, slope)
         return self.start[track] - apart / slope, np.abs(slope)
 
-    def _upright(self, part: Whole) -> tuple[tuple[Real, Real], tuple[Real, Real]]:
+    def _upright(self, part: Whole, sags: Yes) -> tuple[tuple[Real, Real], tuple[Real, Real]]:
         """Heights of the ends of parts, with all they reach up and down, and how they change."""
         z = np.stack([self._p[part, 2], self._q[part, 2]])
         slope = np.stack([self._dp[part, 2], self._dq[part, 2]])
         reach_low, reach_high = (reach[part] for reach in self.reach)
         # where a sag is not known no measure counts any
-        least, most = (np.nan_to_num(sag[part]) for sag in self.sags)
+        least, most = (np.where(sags, np.fmax(sag[part], 0.0), 0.0) for sag in self.sags)
         radius = np.maximum(*(radii[part] for radii in self._radii))
         up = radius + np.maximum(0.0, reach_high - z.max(axis=0))
         down = radius + np.maximum(0.0, z.min(axis=0) - reach_low) + np.maximum(least, most)
@@ -406,7 +437,6 @@ class Course:
         sides = asked.sides[:, unit[counts > 1]]
         built = built._replace(boxed=Boxed(*np.where(sides >= 0, sides + first[counts > 1], -1)))
         found = measured(scene, built, gauge, self._measures, everywhere=True, speaks_of=_BY_PLACE)
-        found = found._replace(live=found.live & asked.spoken[of])
         spare = spares(built.rows, found.gap) + 0.5 * HAIR_IN
         spare = np.where((found.lost > 0) | np.isnan(spare), np.inf, spare)
         counts_there = best_way_of_boxes(built, found) & (found.lost == 0)
@@ -418,15 +448,22 @@ class Course:
             lost = set(zip(tracks, texts, strict=True))
         return Judged(spare, counts_there & (spare < 0.0), lost)
 
-    def spoken(self, asked: Asked) -> Yes:
-        """Which rows speak of their pairs, as far as height has no say in it."""
-        spoken = np.ones(len(asked.a), dtype=bool)
-        for number, (measure, _, _) in enumerate(self.plan.measures):
-            rows = np.nonzero(asked.measure == number)[0]
-            if measure in _BY_KIND and len(rows):
-                scene, _, a, b = self._scene(asked.a[rows], asked.b[rows], np.zeros(len(rows)))
-                spoken[rows] = _BY_KIND[measure](scene, a, b)
-        return spoken
+    def spoken(self) -> Yes:
+        """Which rows of the plan speak of their pairs, as far as height has no say in it."""
+        rows, pairs = self.plan.rows, self.plan.pairs
+        of, kept = self._like.kept.get(_SPOKEN, (None, None))
+        if of is not rows.pair:
+            scene = Scene(self._like.job, self._like.stage, self._like.poles, self._like.parts)
+            scene.take_numbers(self._like)
+            scene.__dict__["bolt_order"] = _unordered(self._like)
+            spoken = np.ones(len(pairs.a), dtype=bool)
+            for measure, first, end in self.plan.measures:
+                if measure in _BY_KIND:
+                    some = slice(first, end)
+                    spoken[some] = _BY_KIND[measure](scene, pairs.a[some], pairs.b[some])
+            kept = spoken[rows.pair]
+            self._like.kept[_SPOKEN] = rows.pair, kept
+        return cast("Yes", kept)
 
     def _scene(self, a: Whole, b: Whole, rise: Real) -> tuple[Scene, Gauge, Whole, Whole]:
         """A scene of pairs of parts, each so far above the lower knot, and their numbers in it."""
@@ -495,17 +532,14 @@ class Course:
         """A measure that height has no say in: what it finds of a pair is kept."""
 
         def measured_once(gauge: Gauge, a: Whole, b: Whole) -> Measured:
-            every = cast("_PairGauge", gauge).every
-            pairs, back = np.unique(every[a] * len(self._parts) + every[b], return_inverse=True)
+            every = cast("_PairGauge", gauge).every % self._many
+            pairs, back = np.unique(every[a] * self._many + every[b], return_inverse=True)
             keys = pairs.tolist()
             known = self._known.setdefault(measure, {})
-            left = np.array([key for key in keys if key not in known], dtype=np.int64)
-            one, two = np.divmod(left, len(self._parts))
-            for track in np.unique(one // self._many).tolist():
-                at = np.nonzero(one // self._many == track)[0]
-                parts = (number[at] - track * self._many for number in (one, two))
-                found = MEASURES[measure](self._gauges[track], *parts)
-                for row, key in enumerate(left[at].tolist()):
+            left = [key for key in keys if key not in known]
+            if left:
+                found = MEASURES[measure](Gauge(self._like), *np.divmod(left, self._many))
+                for row, key in enumerate(left):
                     known[key] = float(found.gap[row]), found.missing.get(row, "")
             gap = np.array([known[key][0] for key in keys])[back]
             texts = [known[key][1] for key in keys]
@@ -533,7 +567,6 @@ class Asked:
         measure: the number of the measure of each row among those of the plan.
         place: the number of each row among those that lie as asked, -1 for any other.
         within: how far apart up and down the parts of each row may be for it to speak of them.
-        spoken: which rows speak of their pairs, as far as height has no say in it.
     """
 
     def __init__(self, course: Course, rows: Sequence[Whole]) -> None:
@@ -556,7 +589,6 @@ class Asked:
         self.within: Real = within[self.row]
         ends = [end for _, _, end in planned.measures]
         self.measure = np.searchsorted(ends, self.rows.pair, side="right")
-        self.spoken = course.spoken(self)
 
     @staticmethod
     def _units(planned: Plan, rows: Whole) -> tuple[Whole, Whole, Whole]:

@@ -66,8 +66,14 @@ _AROUND = {"surface", "slant", "centre line"}
 _ROUND = {"surface"}
 """Measures that end at the surface of the second thing."""
 
+_FACED = {"clear of a space"}
+"""Measures that are no less than how far a thing is out of any face of the second one, a box."""
+
 _LINEAR = {"mid-span", "below top"}
 """Measures that change evenly as a thing goes up."""
+
+_SAGGING = {"mid-span"}
+"""Of the measures no less than a height, those for which the sag of our own wires counts."""
 
 _BY_ORDER = {"mid-span"}
 """Measures that ask which of two supports is higher, and change at once where they are level."""
@@ -83,6 +89,9 @@ _MARGIN_IN = 6.0
 
 _PLAN_IN = 0.1
 """More than what rounding and the taper of a body come to in plan."""
+
+_MOSTLY = 0.9
+"""What seems to be proved with no more than this share of what may stay in doubt is not looked at."""
 
 _WIDE = 0.4
 """What may be short over more than this share of all heights is looked at all over."""
@@ -135,7 +144,7 @@ class Units:
         rate = np.where(self._is_of(STILL), 0.0, rate)
         rate = np.where(course.sinks(self.asked.a, self.asked.b), 2.0 * rate, rate)
         rate = np.maximum.reduceat(rate, self.start) if len(self.count) else rate
-        self.rate = 1.0001 * rate + 1e-9
+        self.rate = 1.00001 * rate + 1e-9
         sides = self.asked.sides
         unknown = (sides[1::2] >= 0).any(axis=0)
         lost = np.logical_or.reduceat(table.lost_far > 0, self.start) if len(rate) else unknown
@@ -185,8 +194,8 @@ class Units:
         turns: Real = np.fmax.reduceat(at, self.start)
         return turns
 
-    def nearest(self) -> tuple[Real, Real]:
-        """Where each unit seems to pass something, and how far off it then seems to turn short.
+    def nearest(self) -> tuple[Real, Real, Real]:
+        """Where each unit seems to pass something, how far off it turns short, and how fast.
 
         NaN where that cannot be said. It is where to look first: only what is measured counts.
         """
@@ -195,7 +204,8 @@ class Units:
         at, speed = self.course.level(a, b, self._track[rows])
         around = self._is_of(_AROUND)[rows]
         at = np.where(around, self._crossing, np.where(self._is_of(_BETWEEN)[rows], at, np.nan))
-        return at, self.need / np.where(around, self.speed, speed)
+        speed = np.where(around, self.speed, speed)
+        return at, self.need / speed, speed
 
     def windows(self) -> tuple[Real, Real]:
         """The places between which each unit may be short; none where the first is above."""
@@ -205,7 +215,8 @@ class Units:
         within = self.asked.within
         keep = np.where(by_height, np.minimum(table.need, within), within)
         by_height |= np.isfinite(within)
-        begins, ends = self.course.near(a, b, keep + _MARGIN_IN, self._track)
+        sags = self._is_of(_SAGGING) | ~self._is_of(_UPRIGHT)
+        begins, ends = self.course.near(a, b, keep + _MARGIN_IN, self._track, sags)
         # of what is met one way or the other, it must be short up and down to be short
         upright_too = np.repeat(
             np.logical_or.reduceat(by_height & (table.unsaid == 0), self.start), self.count
@@ -226,7 +237,9 @@ class Units:
         a, b, table = self.asked.a, self.asked.b, self.asked.rows
         # where one of two directions is met the other need not be
         either = ~self._upright & (table.lost_far == 0) & (table.unsaid == 0)
-        rows = np.nonzero((self._is_of(_AROUND) | either) & ~table.most & (a != b))[0]
+        faced = self._is_of(_FACED)
+        beside = self._is_of(_AROUND) | either | faced
+        rows = np.nonzero(beside & ~table.most & (a != b))[0]
         a, b, track = a[rows], b[rows], self._track[rows]
         half = 0.5 * (self.course.end - self.course.start)[track]
         apart = self.course.beside(a, b, track) - self._flat[rows] * half
@@ -236,6 +249,9 @@ class Units:
         off = self.course.off_surface(a[round_], b[round_], track[round_])
         apart[round_] = np.maximum(apart[round_], off)
         apart -= np.where(surface, stout[a], 0.0)
+        faced = faced[rows]
+        off = self.course.off_faces(a[faced], b[faced], track[faced])
+        apart[faced] = off - (self._flat[rows] * half)[faced]
         kept: Whole = rows[apart > table.need[rows] + _PLAN_IN]
         return kept
 
@@ -362,15 +378,23 @@ class _Over(NamedTuple):
 def _over(units: Units, over: _Over) -> _Cells:
     """The cells of units between heights of their own that are not clear at the first look."""
     unit, low, high, *clear = over
-    level, off = (one[unit] for one in units.nearest())
-    middle = np.where((low < level) & (level < high), level, 0.5 * (low + high))
+    level, off, speed = (one[unit] for one in units.nearest())
+    passed = (low < level) & (level < high)
+    middle = np.where(passed, level, 0.5 * (low + high))
+    rate, alone = units.rate[unit], passed & (units.count[unit] == 1) & ~units.jumps[unit]
     # on both sides of where it seems to turn, if that is known
     turns = np.stack([level - off, level + off])
     turns = np.where((low + _NEAR_IN < turns) & (turns < high - _NEAR_IN), turns, np.nan)
-    beside = [turn + aside for turn in turns for aside in (-_NEAR_IN, _NEAR_IN)]
-    # and half way from there to what is known to be clear
-    known_low, known_high = (np.where(one, _MARGIN_IN, 0.0) for one in clear)
-    beside += [0.5 * (turns[0] + low + known_low), 0.5 * (turns[1] + high - known_high)]
+    # what nears as fast as it can is short all the way to the middle by what is short there
+    short = np.where(alone & (off * (1.0 - speed / rate) <= _MOSTLY * _CLOSE_IN), np.nan, _NEAR_IN)
+    beside = [turns[0] - _NEAR_IN, turns[0] + short, turns[1] - short, turns[1] + _NEAR_IN]
+    # and half way from there to what is known to be clear, where that does not prove all between
+    halfway = []
+    for way, known in zip((turns[0] - low, high - turns[1]), clear, strict=True):
+        proved = np.where(known, _MARGIN_IN, np.where(alone, speed * way, 0.0)) / rate
+        aside = 0.5 * (way - np.where(known, _MARGIN_IN, 0.0))
+        halfway.append(np.where(way - proved <= _MOSTLY * FINE_IN, np.nan, aside))
+    beside += [turns[0] - halfway[0], turns[1] + halfway[1]]
     nodes = np.column_stack([low, middle, *beside, high])
     looked = ~np.isnan(nodes)
     looked[:, 0], looked[:, -1] = ~clear[0], ~clear[1]
@@ -378,7 +402,7 @@ def _over(units: Units, over: _Over) -> _Cells:
     row, column = np.nonzero(looked)
     spare[row, column], short[row, column] = units.judge(unit[row], nodes[row, column])
     farthest = np.maximum(high - middle, middle - low)
-    doubt = short[:, 1] | (spare[:, 1] <= units.rate[unit] * farthest)
+    doubt = short[:, 1] | (spare[:, 1] <= rate * farthest)
     unit, *columns = (one[doubt] for one in (unit, nodes, spare, short))
     order = np.argsort(columns[0])
     nodes, spare, short = (np.take_along_axis(one, order, axis=1) for one in columns)
@@ -468,7 +492,8 @@ def _looked_at(
     full = settled & cells.short_low
     done.append((cells.unit[full], cells.low[full], cells.high[full]))
     # a straight line is true over a short way only; a jump is where it is known to be
-    turns = ~alike & (np.where(near & ~convex, cells.high - cells.low, doubt) <= _CLOSE_IN)
+    width = np.where(near & ~convex & ~known, cells.high - cells.low, doubt)
+    turns = ~alike & (width <= _CLOSE_IN)
     if turns.any():
         clear = np.where(convex, np.where(cells.short_low, high, low), at)
         done.append(_turned(cells.of(turns), clear[turns], near[turns]))

@@ -355,7 +355,12 @@ def worker_outlines(scene: Scene, step: Step, panel: Panel) -> Iterator[Primitiv
                    (x - wide, y + high))  # fmt: skip
         yield Path(corners, "space", part.owner)
         name = shortened(part.owner, 12 * text, text)
-        yield Text((x, y - high - 1.3 * text), name, text, "label", part.owner, "middle")
+        # beside it, away from the pole: below it are the pole and the ground line
+        aside = wide + 0.4 * text
+        if x < 0.0:
+            yield Text((x - aside, y - high), name, text, "label", part.owner, "right")
+        else:
+            yield Text((x + aside, y - high), name, text, "label", part.owner, "left")
 
 
 def _letters(
