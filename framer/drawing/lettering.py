@@ -6,6 +6,7 @@ set in another plain font finds room too.
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_right
 from functools import lru_cache
 from itertools import accumulate
@@ -21,6 +22,9 @@ _WIDTHS = (
     278, 974, 634, 612, 635, 635, 411, 521, 392, 634, 592, 818, 592, 592, 525, 636, 337, 636, 838,
 )  # fmt: skip
 """Advance widths of the characters from space to tilde, thousandths of the font size."""
+
+_BETWEEN_WORDS = re.compile(r" (?!(?:\d+/\d+ )?(?:in|ft|m|mm|lbf|lb|kV)\b)(?<!ft (?=\d))")
+"""Where a line may end."""
 
 _OTHER = 1342
 """Any other character is taken as wide as the widest of the font, the per mille sign."""
@@ -46,9 +50,15 @@ def _advance(character: str) -> int:
 
 
 def wrapped(text: str, room: float, height: float) -> list[str]:
-    """The text in lines no wider than `room`; a word wider than that has a line of its own."""
+    """The text in lines no wider than `room`; a word wider than that has a line of its own.
+
+    A number stays with its unit, and feet with their inches, where there is room for both.
+    """
     lines: list[str] = []
-    for word in text.split():
+    words: list[str] = []
+    for piece in _BETWEEN_WORDS.split(" ".join(text.split())):
+        words += [piece] if text_width(piece, height) <= room else piece.split()
+    for word in filter(None, words):
         longer = f"{lines[-1]} {word}" if lines else word
         if lines and text_width(longer, height) <= room:
             lines[-1] = longer

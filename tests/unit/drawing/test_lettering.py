@@ -66,9 +66,22 @@ def test_wrapped_text_has_all_its_words_in_order_and_no_line_too_wide(
 
 @given(text=WORDS, room=st.floats(1.0, 60.0))
 def test_lines_are_broken_only_where_the_next_word_has_no_room(text: str, room: float) -> None:
-    lines = wrapped(text, room, 1.0)
+    # no unit, which would keep its number with it
+    lines = wrapped(text.replace("m", "o").replace("n", "o"), room, 1.0)
     for line, following in pairwise(lines):
         assert text_width(f"{line} {following.split()[0]}", 1.0) > room
+
+
+@pytest.mark.parametrize("room", range(14, 60))
+def test_a_number_stays_with_its_unit_and_feet_with_inches(room: int) -> None:
+    text = "near wire reaches 11 1/2 in in, needs 3 ft 6 in of 42 ft up at 24.9 kV"
+    lines = wrapped(text, float(room), 1.0)
+    for whole in ("11 1/2 in", "3 ft 6 in", "42 ft", "24.9 kV"):
+        assert any(whole in line for line in lines)
+
+
+def test_a_length_wider_than_the_room_is_broken_all_the_same() -> None:
+    assert wrapped("12 ft 1 in", text_width("12 ft", 1.0), 1.0) == ["12 ft", "1 in"]
 
 
 @given(text=WORDS, room=st.floats(3.0, 60.0))
