@@ -60,7 +60,7 @@ LEVEL_SHARE = 0.95
 LABEL_ROOM = 20.0
 """A label is broken into lines of this length, text heights."""
 
-ROWS_BELOW, ROW_BELOW, SIZE_BELOW = 4, 1.45, 0.85
+ROWS_BELOW, ROW_BELOW, SIZE_BELOW = 4, 1.3, 0.85
 """A plan without names has at most so many lines below it, so far apart and so high."""
 
 ROW = 1.7

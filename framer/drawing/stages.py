@@ -355,12 +355,14 @@ def worker_outlines(scene: Scene, step: Step, panel: Panel) -> Iterator[Primitiv
                    (x - wide, y + high))  # fmt: skip
         yield Path(corners, "space", part.owner)
         name = shortened(part.owner, 12 * text, text)
-        # beside it, away from the pole: below it are the pole and the ground line
-        aside = wide + 0.4 * text
-        if x < 0.0:
-            yield Text((x - aside, y - high), name, text, "label", part.owner, "right")
+        below, beside = y - high - 1.3 * text, wide + 0.4 * text
+        if below > 0.0:
+            yield Text((x, below), name, text, "label", part.owner, "middle")
+        # of somebody on the ground it would lie on the ground line
+        elif x < 0.0:
+            yield Text((x - beside, y - high), name, text, "label", part.owner, "right")
         else:
-            yield Text((x + aside, y - high), name, text, "label", part.owner, "left")
+            yield Text((x + beside, y - high), name, text, "label", part.owner, "left")
 
 
 def _letters(
