@@ -89,7 +89,7 @@ class Track:
         self.velocity = (p_high - p) / width, (q_high - q) / width
         self.risen = (high.ups - low.ups) / width
         ends = np.hstack([*self.velocity, self.risen[:, None]])
-        self.moves: Yes = np.any(np.abs(np.nan_to_num(ends)) > _STILL, axis=1)
+        self.moves: Yes = np.any(np.abs(ends) > _STILL, axis=1)
         self.moved = np.nonzero(self.moves)[0]
         self.jumpers: Yes = (low.tags & int(Tag.JUMPER)) != 0
 
@@ -105,8 +105,7 @@ class Track:
                 for there, here, way in zip(scene.ends, self.ends, self.velocity, strict=True)
             ]
         )
-        apart = np.where(self.jumpers[:, None], 0.0, np.abs(np.nan_to_num(apart)))
-        return float(apart.max(initial=0.0))
+        return float(np.fmax.reduce(np.abs(apart[~self.jumpers]), axis=None, initial=0.0))
 
     def lifted(self, number: int, rise_in: float) -> Part:
         """A part as it is with the item so far above the lower knot."""
@@ -159,9 +158,7 @@ class Course:
             name: np.concatenate([getattr(low, name) for low in lows]) for name in _COLUMNS
         }
         self._radii = tuple(np.concatenate([low.radii[side] for low in lows]) for side in (0, 1))
-        pole, order = (
-            np.concatenate(one) for one in zip(*map(_unordered, lows), strict=True)
-        )
+        pole, order = (np.concatenate(one) for one in zip(*map(_unordered, lows), strict=True))
         self._bolt_order = pole, order
         self._gauges = [Gauge(low) for low in lows]
         self._known: dict[MeasureName, dict[int, tuple[float, str]]] = like.kept.setdefault(
@@ -229,24 +226,20 @@ class Course:
 
     def fastest(self, a: Whole, b: Whole) -> tuple[Real, Real]:
         """How fast pairs come nearer at most, in plan and at all, inches for one of the item."""
-        alone = a == b
-        flat, risen = np.zeros(len(a)), np.zeros(len(a))
-        for one in (self._dp[a], self._dq[a]):
-            for other in (self._dp[b], self._dq[b]):
-                way = one - np.where(alone[:, None], 0.0, other)
-                flat = np.maximum(flat, np.hypot(way[:, 0], way[:, 1]))
-                risen = np.maximum(risen, np.sqrt(np.vecdot(way, way)))
-        ups = np.abs(self._dup[a] - np.where(alone, 0.0, self._dup[b]))
-        every: Real = np.maximum(risen, ups)
-        return np.nan_to_num(flat, nan=1.0), np.nan_to_num(every, nan=1.0)
+        moves: Real = np.where(a == b, 0.0, 1.0)
+        one, other = (np.stack([self._dp[part], self._dq[part]]) for part in (a, b))
+        way = one[:, None] - other * moves[:, None]
+        level = way[..., :2]
+        flat, risen = (np.sqrt(np.vecdot(each, each).max(axis=(0, 1))) for each in (level, way))
+        every = np.maximum(risen, np.abs(self._dup[a] - self._dup[b] * moves))
+        return np.where(np.isnan(flat), 1.0, flat), np.where(np.isnan(every), 1.0, every)
 
     def sinks(self, a: Whole, b: Whole) -> Yes:
         """Which pairs have a wire of another line, whose sag counts no farther than to the other.
 
         So it comes nearer with what is under it.
         """
-        most = np.nan_to_num(self.sags[1])
-        hangs: Yes = self._near & (most > 0.0)
+        hangs: Yes = self._near & (self.sags[1] > 0.0)
         sinks: Yes = hangs[a] | hangs[b]
         return sinks
 
@@ -359,11 +352,10 @@ class Course:
         one, other = (np.vecdot(axes, (end - centre)[:, None]) for end in (p, q))
         off = np.maximum(np.minimum(one, other), -np.maximum(one, other)) - sizes
         upright = (np.abs(axes[:, :, 2]) <= _STILL) & (box >= 0)[:, None]
-        return np.where(upright, off, -np.inf).max(axis=1) - self.stout[a]
+        out: Real = np.where(upright, off, -np.inf).max(axis=1) - self.stout[a]
+        return out
 
-    def near(
-        self, a: Whole, b: Whole, keep: Real, track: Whole, sags: Yes
-    ) -> tuple[Real, Real]:
+    def near(self, a: Whole, b: Whole, keep: Real, track: Whole, sags: Yes) -> tuple[Real, Real]:
         """Places between which pairs may be nearer than asked, up and down.
 
         Outside these everything of one is higher than all of the other, by more than `keep`, with
@@ -410,16 +402,14 @@ class Course:
         upper: tuple[Real, Real], lower: tuple[Real, Real], keep: Real, last: Real
     ) -> tuple[Real, Real]:
         """From and up to which height all of one lies over all of another."""
-        begins, ends = np.zeros(len(keep)), last.copy()
-        for i, j in ((0, 0), (0, 1), (1, 0), (1, 1)):
-            apart, slope = upper[0][i] - lower[0][j] - keep, upper[1][i] - lower[1][j]
-            turn = -apart / np.where(slope == 0.0, 1.0, slope)
-            begins = np.where(slope > 0.0, np.maximum(begins, turn), begins)
-            ends = np.where(slope < 0.0, np.minimum(ends, turn), ends)
-            # what is not known lies over nothing
-            never = np.isnan(apart) | np.isnan(slope) | ((slope == 0.0) & ~(apart >= 0.0))
-            begins = np.where(never, np.inf, begins)
-        return begins, ends
+        apart, slope = (one[:, None] - other for one, other in zip(upper, lower, strict=True))
+        apart -= keep
+        turn = -apart / np.where(slope == 0.0, 1.0, slope)
+        begins = np.where(slope > 0.0, np.maximum(turn, 0.0), 0.0).max(axis=(0, 1))
+        ends = np.where(slope < 0.0, np.minimum(turn, last), last).min(axis=(0, 1))
+        # what is not known lies over nothing
+        never = np.isnan(apart) | np.isnan(slope) | ((slope == 0.0) & ~(apart >= 0.0))
+        return np.where(never.any(axis=(0, 1)), np.inf, begins), ends
 
     def judge(self, asked: Asked, unit: Whole, place: Real) -> Judged:
         """Units of what is asked at places, their rows one after the other."""

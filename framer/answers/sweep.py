@@ -91,7 +91,7 @@ _PLAN_IN = 0.1
 """More than what rounding and the taper of a body come to in plan."""
 
 _MOSTLY = 0.9
-"""What seems to be proved with no more than this share of what may stay in doubt is not looked at."""
+"""What seems to be proved but for this share of what may stay in doubt is not looked at."""
 
 _WIDE = 0.4
 """What may be short over more than this share of all heights is looked at all over."""
@@ -164,10 +164,12 @@ class Units:
         around, round_ = (self._is_of(one)[passing] for one in (_AROUND, _ROUND))
         thick = np.where(table.surface[passing], course.stout[a], 0.0)
         thick += np.where(table.surface[passing] | round_, course.stout[b], 0.0)
-        self.need = np.nan_to_num(table.need[passing]) + thick
+        self.need = np.where(np.isnan(table.need), 0.0, table.need)[passing] + thick
         self._passing = passing
-        self._crossing, speed = course.passing(a, b, track)
-        self.speed = np.where(around, np.nan_to_num(speed), every[passing]) + 1e-9
+        self._crossing, self.speed = np.full(len(a), np.nan), every[passing]
+        self._crossing[around], speed = course.passing(a[around], b[around], track[around])
+        self.speed[around] = np.fmax(speed, 0.0)
+        self.speed += 1e-9
         # what is not known of a far end is not known at some places only
         alone = (self.count == 1) & ~self.jumps & ~lost
         self.linear: Yes = alone & self._is_of(_LINEAR)[self.start]
@@ -261,6 +263,8 @@ class Units:
 
     def judge(self, unit: Whole, place: Real) -> tuple[Real, Yes]:
         """What units have to spare at places, and whether they are short."""
+        if not len(unit):
+            return np.zeros(0), np.zeros(0, dtype=bool)
         counts = self.count[unit]
         first = np.cumsum(counts) - counts
         judged = self.course.judge(self.asked, unit, place)
@@ -491,9 +495,11 @@ def _looked_at(
     settled = alike & ((doubt <= least) | (~jumps & (rate * (cells.high - cells.low) <= _FLAT_IN)))
     full = settled & cells.short_low
     done.append((cells.unit[full], cells.low[full], cells.high[full]))
-    # a straight line is true over a short way only; a jump is where it is known to be
-    width = np.where(near & ~convex & ~known, cells.high - cells.low, doubt)
-    turns = ~alike & (width <= _CLOSE_IN)
+    # a straight line is true over a short way, or where it turns right beside what is clear; a
+    # jump is where it is known to be
+    beside = np.where(cells.short_low, cells.spare_high, cells.spare_low) <= 2.0 * _NEAR_IN * rate
+    straight = near & ~convex & ~beside
+    turns = ~alike & (np.where(straight, cells.high - cells.low, doubt) <= _CLOSE_IN)
     if turns.any():
         clear = np.where(convex, np.where(cells.short_low, high, low), at)
         done.append(_turned(cells.of(turns), clear[turns], near[turns]))

@@ -185,8 +185,9 @@ def _measure(gauge: Gauge, measures: Mapping[MeasureName, Measure], gaps: Gaps, 
     gap, thickness = np.empty(len(at)), np.empty(len(at))
     p, q = np.empty((len(at), 3)), np.empty((len(at), 3))
     away, sagging, surveyed = np.zeros((3, len(at)), dtype=bool)
-    for measure, first, end in planned.measures:
-        start, stop = np.searchsorted(at, (first, end)).tolist()
+    bounds = np.array([one[1:] for one in planned.measures], dtype=np.int64).reshape(-1, 2)
+    within = np.searchsorted(at, bounds).tolist()
+    for (measure, _, _), (start, stop) in zip(planned.measures, within, strict=True):
         if start == stop:
             continue
         of = slice(start, stop)

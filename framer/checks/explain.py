@@ -82,6 +82,9 @@ CONVENTION_WORDS = {
 """How distances are measured, as printed with a finding."""
 
 
+_FACTORY, _BORE, _SPACE = int(Tag.FACTORY), int(Tag.BORE), int(Tag.SPACE)
+
+
 def part_name(job: Job, part: Part | None) -> str:
     """What a part is called."""
     if part is None:
@@ -89,11 +92,11 @@ def part_name(job: Job, part: Part | None) -> str:
     name, kind = job.label(part.owner), part.key.removeprefix(part.owner)
     if kind.startswith("/live"):
         return f"live part of {name}"
-    if part.tags & Tag.FACTORY:
+    if part.tags & _FACTORY:
         return f"factory bore {kind.removeprefix('/bore')} of {name}"
-    if part.tags & Tag.BORE:
+    if part.tags & _BORE:
         return f"bore of {name}"
-    if part.tags & Tag.SPACE:
+    if part.tags & _SPACE:
         return f"{part.style} of {name}"
     return name
 

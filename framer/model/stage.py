@@ -32,6 +32,9 @@ Fate = Literal[
 ]
 
 
+_AS_BEFORE, _HOSTED = (Same, Undecided), (OnPole, OnArm, OnItem, Guyed)
+
+
 def stage_name(job: Job, stage: Stage) -> str:
     """What the stage is called on screen and paper.
 
@@ -82,7 +85,7 @@ def place_at(job: Job, thing: Item | Wire, stage: Stage) -> AnyPlace | None:
     `None` means it has not come yet. An undecided thing is still where it was before.
     """
     index = chain_index(job, thing, stage)
-    while index >= 0 and isinstance(thing.places[index], Same | Undecided):
+    while index >= 0 and isinstance(thing.places[index], _AS_BEFORE):
         index -= 1
     return thing.places[index] if index >= 0 else None
 
@@ -95,7 +98,7 @@ def join_at(job: Job, join: Join, stage: Stage) -> JoinPlace | None:
 
 def host_of(place: AnyPlace | None) -> str | None:
     """The item a place is on, `None` for one that needs no host."""
-    if isinstance(place, OnPole | OnArm | OnItem | Guyed):
+    if isinstance(place, _HOSTED):
         return place.host
     return None
 
