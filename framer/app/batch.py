@@ -108,7 +108,8 @@ def each(one: Callable[[Path], _T], paths: Sequence[Path], processes: int) -> It
                 "with --processes 1"
             ) from error
         finally:
-            pool.shutdown(wait=False, cancel_futures=True)
+            # what is begun is waited for: a pool left to itself complains when the program ends
+            pool.shutdown(wait=True, cancel_futures=True)
 
 
 def check_all(places: Sequence[Path], stage: str, *, everything: bool, processes: int) -> int:

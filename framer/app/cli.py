@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 
 from framer import __version__
 from framer.app.looks import LOOKS
+from framer.app.machine import INTERRUPTED
 from framer.app.papers import Run, add_paper_commands, version_argument
 from framer.app.questions import add_questions
 from framer.app.terminal import plain_stream
@@ -49,6 +50,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
             "framer: this takes more memory than the system gives; is it one pole?", file=sys.stderr
         )
         return BAD_INPUT
+    except KeyboardInterrupt:
+        print("framer: stopped before it was done", file=sys.stderr)
+        return INTERRUPTED
     except BrokenPipeError:
         # nobody reads on; what is still to be printed goes nowhere, and is not called clean
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

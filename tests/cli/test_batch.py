@@ -92,3 +92,19 @@ def test_a_process_that_the_system_ends_is_said(
     monkeypatch.setattr(batch, "judge", _dies)
     with pytest.raises(FramerError, match="the system ended a process half way"):
         list(judged(job_files([many]), "framed", 2))
+
+
+def _stopped(path: Path, stage: str) -> batch.Row:
+    raise KeyboardInterrupt
+
+
+def test_a_batch_stopped_by_hand_says_so_in_one_line(
+    here: Here, many: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(batch, "judge", _stopped)
+    done = here.run("check", "--batch", many, "--processes", "1")
+    assert (done.status, done.err) == (130, "framer: stopped before it was done\n")
+
+
+def test_a_batch_on_two_processes_ends_with_nothing_to_complain_of(many: Path) -> None:
+    assert process(many, "check", "--batch", many, "--processes", "2").err == ""
