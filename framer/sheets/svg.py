@@ -21,6 +21,8 @@ FONTS = "'Bitstream Vera Sans', 'DejaVu Sans', Verdana, sans-serif"
 """Alike in shape; whichever is there is set to the width of the first."""
 
 MM = 25.4
+UNITS = 100.0
+"""User units per millimetre of paper: some programs round the size of a font to whole units."""
 
 
 def write_svg(sheet: Sheet, path: FilePath) -> None:
@@ -29,17 +31,18 @@ def write_svg(sheet: Sheet, path: FilePath) -> None:
 
 
 def svg_bytes(sheet: Sheet) -> bytes:
-    """The SVG of a sheet, whose unit is the millimetre of paper; equal sheets give equal bytes."""
-    wide, high = sheet.paper.width * MM, sheet.paper.height * MM
+    """The SVG of a sheet at its size on paper; equal sheets give equal bytes."""
+    wide_mm, high_mm = sheet.paper.width * MM, sheet.paper.height * MM
+    wide, high = UNITS * wide_mm, UNITS * high_mm
     lines = [
         '<?xml version="1.0" encoding="UTF-8"?>',
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{_n(wide)}mm" height="{_n(high)}mm" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{_n(wide_mm)}mm" height="{_n(high_mm)}mm" '
         f'viewBox="0 0 {_n(wide)} {_n(high)}" font-family="{FONTS}" stroke-linecap="round" '
         'stroke-linejoin="round">',
         f"<title>{escape(_clean(sheet.title))}</title>",
         f'<rect width="{_n(wide)}" height="{_n(high)}" fill="#ffffff"/>',
     ]
-    pen = _Pen(MM / sheet.scale, high)
+    pen = _Pen(UNITS * MM / sheet.scale, high)
     for image in sheet.picture.images:
         lines.extend(pen.image(sheet, image))
     for primitive in sheet.picture.primitives:
@@ -49,8 +52,8 @@ def svg_bytes(sheet: Sheet) -> bytes:
 
 
 def _n(value: float) -> str:
-    """A number to a thousandth, without needless zeros."""
-    text = f"{value:.3f}".rstrip("0").rstrip(".")
+    """A number to a tenth of a user unit, without needless zeros."""
+    text = f"{value:.1f}".rstrip("0").rstrip(".")
     return "0" if text in ("-0", "") else text
 
 
@@ -63,7 +66,7 @@ def _colour(style: StyleName) -> str:
 
 
 class _Pen:
-    """Draws primitives; `scale` is millimetres of paper per real inch, y runs down from `high`."""
+    """Draws primitives; `scale` is user units per real inch, y runs down from `high`."""
 
     def __init__(self, scale: float, high: float) -> None:
         self.scale, self.high = scale, high
@@ -107,9 +110,9 @@ class _Pen:
 
     def _stroke(self, one: Line | Path | Circle) -> str:
         style = STYLES[one.style]
-        words = f' stroke="{_colour(one.style)}" stroke-width="{_n(style.weight_mm)}"'
+        words = f' stroke="{_colour(one.style)}" stroke-width="{_n(UNITS * style.weight_mm)}"'
         if style.dashes:
-            words += f' stroke-dasharray="{" ".join(_n(dash) for dash in style.dashes)}"'
+            words += f' stroke-dasharray="{" ".join(_n(UNITS * dash) for dash in style.dashes)}"'
         return words + self._owner(one)
 
     def _owner(self, one: Line | Path | Circle | Text) -> str:

@@ -180,7 +180,7 @@ def test_svg_is_as_large_as_its_paper_and_has_every_text(name: str) -> None:
     sheet = sample(name).sheet(None, "a4")
     root = ElementTree.fromstring(svg_bytes(sheet))  # noqa: S314 - our own
     assert (root.get("width"), root.get("height")) == ("297mm", "210mm")
-    assert root.get("viewBox") == "0 0 297 210"
+    assert root.get("viewBox") == "0 0 29700 21000"
     found = sorted(one.text or "" for one in root.iter("{http://www.w3.org/2000/svg}text"))
     wanted = sorted(
         one.text
@@ -201,8 +201,8 @@ def test_svg_lines_are_at_their_scale_and_hostile_names_harm_nothing() -> None:
         if one.get("data-owner") == "pole-new"
     ]
     tall = max(max(y for _, y in points) - min(y for _, y in points) for points in poles)
-    # a 50-ft pole in millimetres of paper
-    assert tall == pytest.approx(600.0 * 25.4 / sheet.scale, abs=0.01)
+    # a 50-ft pole in hundredths of a millimetre of paper
+    assert tall == pytest.approx(600.0 * 2540.0 / sheet.scale, abs=0.2)
     named = replace(sample("corner").job, name='<script>"&\x07')
     hostile = Session(named).sheet(None, "tabloid")
     root = ElementTree.fromstring(svg_bytes(hostile))  # noqa: S314 - our own
