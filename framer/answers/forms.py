@@ -10,6 +10,7 @@ from msgspec.structs import replace
 from framer.answers.work import Work, done
 from framer.checks.engine import check
 from framer.checks.finding import Finding
+from framer.checks.findings import Findings
 from framer.checks.rulebook import Rulebook
 from framer.edits.places import set_hold, with_place, with_thing
 from framer.errors import EditError
@@ -237,3 +238,17 @@ def least_cut_work(job: Job, books: Sequence[Rulebook], pole: str) -> Work[float
         middle = (low + high) // 2
         low, high = (low, middle) if cured(middle * STEP_IN) else (middle, high)
     return high * STEP_IN
+
+
+def tightest_to_top(judged: Findings, key: str) -> Finding | None:
+    """Of what is asked a distance from the top of a pole, what has least to spare."""
+    found = [
+        one
+        for one in judged
+        if one.rule.measure == "below top"
+        and one.a is not None
+        and one.a.pole == key
+        and one.a.owner != key
+        and one.spare is not None
+    ]
+    return min(found, key=lambda one: one.spare or 0.0, default=None)

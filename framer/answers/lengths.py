@@ -19,12 +19,12 @@ from framer.answers.forms import (
     pole_shorts,
     standing,
     stock_lengths_in,
+    tightest_to_top,
     with_length,
 )
 from framer.answers.work import Work, done
 from framer.checks.engine import check
 from framer.checks.finding import Finding
-from framer.checks.findings import Findings
 from framer.checks.rulebook import Rulebook
 from framer.edits.places import with_place, with_thing
 from framer.errors import DataFileError, EditError
@@ -354,7 +354,7 @@ def _option(
         other_depth,
         top,
         cut or 0.0,
-        _bound(judged, key),
+        tightest_to_top(judged, key),
         asks[0] if asks and cut else None,
         tuple(one for one in judged if one.verdict == "short" and not one.is_waived),
         tuple(one for one in judged if one.verdict == "cannot say" and _by_length(one)),
@@ -363,20 +363,6 @@ def _option(
         if unjudged(job)
         else smallest_class(form, key, pole.pole_class, pole.species),
     )
-
-
-def _bound(judged: Findings, key: str) -> Finding | None:
-    """Of what is asked a distance from the top, what has least to spare."""
-    found = [
-        one
-        for one in judged
-        if one.rule.measure == "below top"
-        and one.a is not None
-        and one.a.pole == key
-        and one.a.owner != key
-        and one.spare is not None
-    ]
-    return min(found, key=lambda one: one.spare or 0.0, default=None)
 
 
 def classes_of(job: Job, pole: str, length_in: float) -> tuple[str, ...]:

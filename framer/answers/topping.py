@@ -6,7 +6,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from framer.answers.consequences import Judged, consequences
-from framer.answers.forms import framed_pole, least_cut_work, standing, with_cut
+from framer.answers.forms import (
+    framed_pole,
+    least_cut_work,
+    standing,
+    tightest_to_top,
+    with_cut,
+)
 from framer.answers.work import Work, done
 from framer.checks.engine import check
 from framer.checks.finding import Finding
@@ -145,15 +151,6 @@ def _form(job: Job, books: Sequence[Rulebook], key: str, cut_in: float) -> Form:
     scene = place(job, "framed")
     solid = scene.poles[key]
     found = check(scene, books, moving=True)
-    margins = [
-        one
-        for one in found
-        if one.rule.measure == "below top"
-        and one.a is not None
-        and one.a.pole == key
-        and one.a.owner != key
-        and one.spare is not None
-    ]
     top = solid.top_up_in
     return Form(
         job,
@@ -161,7 +158,7 @@ def _form(job: Job, books: Sequence[Rulebook], key: str, cut_in: float) -> Form:
         None if top is None else top * solid.rise,
         None if top is None else solid.diameter_in(top),
         tuple(one for one in found[: found.counts["short"]] if not one.is_waived),
-        min(margins, key=lambda one: one.spare or 0.0, default=None),
+        tightest_to_top(found, key),
     )
 
 

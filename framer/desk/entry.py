@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QKeyEvent, QPalette, QWheelEvent
+from PySide6.QtGui import QFocusEvent, QPalette, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QLabel, QVBoxLayout, QWidget
 
 from framer.desk.text_entry import JobEntry, TextEntry
@@ -189,14 +189,6 @@ class LengthEntry(JobEntry):
             self.selectAll()
         if self._reason:
             self.said.emit(f"{self.name}: {self._reason}")
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Escape puts back what was there."""
-        if event.key() == Qt.Key.Key_Escape and self.isModified():
-            self.put_back()
-            event.accept()
-            return
-        super().keyPressEvent(event)
 
 
 class Choice(QComboBox):

@@ -387,19 +387,27 @@ def _goes_on(thing: Thing, at: int) -> bool:
     return not isinstance(thing.places[at], Same | Undecided)
 
 
-def _is_delete(event: QEvent) -> bool:
-    return (
-        isinstance(event, QKeyEvent)
-        and event.type() == QEvent.Type.ShortcutOverride
-        and event.key() == Qt.Key.Key_Delete
-    )
+class OwnDelete(QListWidget):
+    """A list that takes out what is chosen in it, not what is selected on the sheet."""
+
+    removed = Signal()
+
+    def event(self, event: QEvent) -> bool:
+        """Keep Delete, which else would take out what is selected on the sheet."""
+        if (
+            isinstance(event, QKeyEvent)
+            and event.type() == QEvent.Type.ShortcutOverride
+            and event.key() == Qt.Key.Key_Delete
+        ):
+            event.accept()
+            return True
+        return super().event(event)
 
 
-class StepList(QListWidget):
+class StepList(OwnDelete):
     """The steps; one is dragged to another place, or moved by Alt+Up and Alt+Down."""
 
     carried = Signal(int, int)
-    removed = Signal()
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
@@ -449,13 +457,6 @@ class StepList(QListWidget):
             icon = QIcon(known)
             icon.addPixmap(known, QIcon.Mode.Selected)  # else it is washed out where it is chosen
             item.setIcon(icon)
-
-    def event(self, event: QEvent) -> bool:
-        """Keep Delete, which else would take out what is selected on the sheet."""
-        if _is_delete(event):
-            event.accept()
-            return True
-        return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Alt with the arrows moves the step, Delete takes it out."""
@@ -529,10 +530,8 @@ class StepList(QListWidget):
         painter.end()
 
 
-class MovesList(QListWidget):
+class MovesList(OwnDelete):
     """The things a step moves, each with where it goes."""
-
-    removed = Signal()
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
@@ -556,13 +555,6 @@ class MovesList(QListWidget):
     def chosen(self) -> list[str]:
         """Ids of the things that are chosen."""
         return [str(item.data(Qt.ItemDataRole.UserRole)) for item in self.selectedItems()]
-
-    def event(self, event: QEvent) -> bool:
-        """Keep Delete, which else would take out what is selected on the sheet."""
-        if _is_delete(event):
-            event.accept()
-            return True
-        return super().event(event)
 
     def keyPressEvent(self, event: QKeyEvent) -> None:
         """Delete takes out what is chosen."""

@@ -21,6 +21,18 @@ class JobEntry(QLineEdit):
                 return False
         return super().event(event)
 
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        """Escape puts back what was there."""
+        if event.key() == Qt.Key.Key_Escape and self.isModified():
+            self.put_back()
+            event.accept()
+            return
+        super().keyPressEvent(event)
+
+    def put_back(self) -> None:
+        """Show again what was there before it was typed over."""
+        raise NotImplementedError
+
 
 class TextEntry(JobEntry):
     """A text; Enter takes it, Escape puts back what was there. `said` tells what is wrong."""
@@ -58,11 +70,3 @@ class TextEntry(JobEntry):
             self.said.emit(f"{self.name}: {problem}")
             return
         self.setModified(False)
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        """Escape puts back what was there."""
-        if event.key() == Qt.Key.Key_Escape and self.isModified():
-            self.put_back()
-            event.accept()
-            return
-        super().keyPressEvent(event)

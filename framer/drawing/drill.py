@@ -28,16 +28,7 @@ from framer.errors import FramerError
 from framer.geometry.scene import Scene
 from framer.geometry.space import POINTS, azimuth_of_point, compass, toward
 from framer.model.job import Job
-from framer.takeoff.drilling import (
-    STATE_WORDS,
-    DrillList,
-    DrillRow,
-    bolt_words,
-    drill_list,
-    exact,
-    stack_words,
-)
-from framer.units.length import inches_text
+from framer.takeoff.drilling import DrillList, DrillRow, drill_cells, drill_list, exact, stack_words
 
 VIEWS = 3.3
 """Width of the two side views, inches of paper."""
@@ -158,7 +149,7 @@ class _Page:
     @property
     def cells(self) -> list[tuple[str, ...]]:
         """The table, with its headings."""
-        return [HEADINGS, *(_cells(self.job, row) for row in self.listed.rows)]
+        return [HEADINGS, *(drill_cells(self.job, row) for row in self.listed.rows)]
 
     @property
     def widths(self) -> list[float]:
@@ -176,22 +167,6 @@ class _Page:
         column = self.widths[1]
         whole = max(text_width(row[1], self.text) for row in self.cells) <= column
         return whole or (share <= 1.0 and column / self.scale >= LEAST_NAME * share)
-
-
-def _cells(job: Job, row: DrillRow) -> tuple[str, ...]:
-    return (
-        f"{row.number}",
-        row.what,
-        STATE_WORDS[row.state],
-        exact(job, row.butt_in),
-        exact(job, row.ground_in),
-        exact(job, row.top_in),
-        row.check,
-        row.axis,
-        row.head,
-        inches_text(row.bore.hole_in, step_in=1 / 16),
-        bolt_words(row),
-    )
 
 
 def _frame(paper: Paper, scale: int) -> Iterator[Primitive]:

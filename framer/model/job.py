@@ -299,4 +299,5 @@ class Job(Struct, frozen=True, forbid_unknown_fields=True, dict=True):
             phases += [wire.phase] if wire else []
             ends.append(span.toward if span else self._label(end))
         letters = "/".join(dict.fromkeys(phases))
-        return f"jumper {letters} from {ends[0]} to {ends[1]}".replace("  ", " ")
+        named = f"jumper {letters}" if letters else "jumper"
+        return f"{named} from {ends[0]} to {ends[1]}"

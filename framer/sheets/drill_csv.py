@@ -7,8 +7,7 @@ import io
 
 from framer.model.job import Job
 from framer.sheets.material_csv import harmless
-from framer.takeoff.drilling import STATE_WORDS, DrillList, bolt_words, exact, stack_words
-from framer.units.length import inches_text
+from framer.takeoff.drilling import DrillList, drill_cells, stack_words
 
 HEADINGS = (
     "number", "pole", "bolt for", "to do", "from butt", "above ground", "from top", "butt + top",
@@ -25,21 +24,8 @@ def drill_csv(job: Job, listed: DrillList) -> str:
     writer = csv.writer(text, lineterminator="\n")
     writer.writerow(HEADINGS)
     for row in listed.rows:
-        cells = (
-            f"{row.number}",
-            listed.label,
-            row.what,
-            STATE_WORDS[row.state],
-            exact(job, row.butt_in),
-            exact(job, row.ground_in),
-            exact(job, row.top_in),
-            row.check,
-            row.axis,
-            row.head,
-            inches_text(row.bore.hole_in, step_in=1 / 16),
-            bolt_words(row),
-            "; ".join(stack_words(row)),
-        )
+        number, *told = drill_cells(job, row)
+        cells = (number, listed.label, *told, "; ".join(stack_words(row)))
         writer.writerow([harmless(cell) for cell in cells])
     for word, lines in (("note", listed.notes), ("not known", listed.missing)):
         for line in lines:

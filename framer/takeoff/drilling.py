@@ -256,3 +256,20 @@ def stack_words(row: DrillRow) -> tuple[str, ...]:
         f"{by_thumb}{'; THE TWO DIFFER' if bolt.differ else ''}"
     ]
     return tuple(filter(None, (*lines, flip_words(row.bore), *bolt.problems)))
+
+
+def drill_cells(job: Job, row: DrillRow) -> tuple[str, ...]:
+    """A row of the list as it is read, number first; paper and CSV say the same."""
+    return (
+        f"{row.number}",
+        row.what,
+        STATE_WORDS[row.state],
+        exact(job, row.butt_in),
+        exact(job, row.ground_in),
+        exact(job, row.top_in),
+        row.check,
+        row.axis,
+        row.head,
+        inches_text(row.bore.hole_in, step_in=1 / 16),
+        bolt_words(row),
+    )
