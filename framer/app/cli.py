@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import argparse
 import contextlib
+import gc
 import io
 import os
 import sys
@@ -314,6 +315,7 @@ def _open(options: argparse.Namespace) -> int:
         return _on_paper(_session(options.job), options.out)
     with machine.plain_ends():
         preflight.require(window=True)
+    gc.disable()  # until the window is there: reading in makes a lot and lets go of nothing
     from framer.desk.start import run_window
 
     return run_window(options.job)

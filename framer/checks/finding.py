@@ -1,7 +1,5 @@
 """One finding: a rule, what it speaks of, the gap there is and the gap there must be."""
 
-from __future__ import annotations
-
 from typing import Literal
 
 from msgspec import Struct

@@ -1,7 +1,5 @@
 """Rulebooks: what has to be kept, as records; checks/bookshelf.py reads them from files."""
 
-from __future__ import annotations
-
 import math
 from typing import TYPE_CHECKING, Annotated, Any, Literal, overload
 
@@ -235,9 +233,9 @@ class Range(Struct, frozen=True, forbid_unknown_fields=True):
     @overload
     def holds(self, value: float) -> bool: ...
     @overload
-    def holds(self, value: NDArray[np.float64]) -> NDArray[np.bool_]: ...
+    def holds(self, value: "NDArray[np.float64]") -> "NDArray[np.bool_]": ...
 
-    def holds(self, value: float | NDArray[np.float64]) -> bool | NDArray[np.bool_]:
+    def holds(self, value: "float | NDArray[np.float64]") -> "bool | NDArray[np.bool_]":
         """Whether a value, or each of many, in the unit of the range, lies in it."""
         hair = 1e-9
         low = -math.inf if self.at_least is None else self.at_least - hair

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from PySide6.QtCore import (
     QAbstractListModel,
+    QLocale,
     QModelIndex,
     QPersistentModelIndex,
     QPoint,
@@ -36,7 +37,6 @@ from PySide6.QtWidgets import (
     QPlainTextEdit,
     QPushButton,
     QSplitter,
-    QStyle,
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QVBoxLayout,
@@ -230,11 +230,13 @@ class FindingRow(QStyledItemDelegate):
 
     Attributes:
         measures_all: whether every row is measured, or only as many as can be seen.
+        view_px: how wide the list is inside, which it tells.
     """
 
     def __init__(self, view: QListView, model: FindingsModel) -> None:
         super().__init__(view)
         self.measures_all = True
+        self.view_px = 0
         self._view, self._model = view, model
         self._marks: dict[tuple[Verdict, float], QPixmap] = {}
 
@@ -267,13 +269,17 @@ class FindingRow(QStyledItemDelegate):
         return layout
 
     def _room(self) -> int:
-        return max(60, self._view.viewport().width() - MARK_PX - 4 * PAD_PX)
+        return max(60, self.view_px - MARK_PX - 4 * PAD_PX)
 
     def height(self, at: int) -> int:
         """The height the row needs."""
         return max(MARK_PX, round(self.laid_out(at, self._room()).boundingRect().height())) + (
             2 * PAD_PX
         )
+
+    def displayText(self, _value: object, _locale: QLocale | QLocale.Language) -> str:
+        """No words from Qt, which is left to draw what is behind them."""
+        return ""
 
     def sizeHint(self, _option: QStyleOptionViewItem, index: Index) -> QSize:
         """The height found when the row was first laid out."""
@@ -286,14 +292,10 @@ class FindingRow(QStyledItemDelegate):
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Draw the row."""
-        style = self._view.style()
-        style.drawPrimitive(
-            QStyle.PrimitiveElement.PE_PanelItemViewItem, option, painter, self._view
-        )
+        super().paint(painter, option, index)
         rect: QRect = option.rect
-        state: QStyle.StateFlag = option.state
         palette: QPalette = option.palette
-        selected = bool(state & QStyle.StateFlag.State_Selected)
+        selected = self._view.selectionModel().isSelected(index)
         active = (
             QPalette.ColorGroup.Active if self._view.hasFocus() else (QPalette.ColorGroup.Inactive)
         )
@@ -332,7 +334,8 @@ class FindingsList(QListView):
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Measure the rows again."""
-        if event.size().width() != event.oldSize().width():
+        if event.size().width() != self.row.view_px:
+            self.row.view_px = event.size().width()
             for row in self._model.rows:
                 row.height = 0
             self.scheduleDelayedItemsLayout()

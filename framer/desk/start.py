@@ -40,7 +40,7 @@ def open_window(path: Path | None) -> Window:
             lambda: QTimer.singleShot(0, window, lambda: _open_first(window, path))
         )
     else:
-        window.painted.connect(lambda: QTimer.singleShot(0, window, window.offer_left))
+        window.painted.connect(lambda: QTimer.singleShot(0, window, lambda: _offer(window)))
     window.show()
     return window
 
@@ -58,6 +58,11 @@ def _let_go(window: Window) -> None:
     if window in _further:
         _further.remove(window)
         window.deleteLater()
+
+
+def _offer(window: Window) -> None:
+    window.offer_left()
+    gc.enable()
 
 
 def _open_first(window: Window, path: Path) -> None:

@@ -1,7 +1,5 @@
 """A scanned drawing that lies behind an elevation, to look at and never to measure from."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from msgspec import Meta, Struct

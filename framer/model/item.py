@@ -1,7 +1,5 @@
 """Items: everything that stands or hangs at the location, except wires."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from msgspec import Meta, Struct

@@ -1,7 +1,5 @@
 """The job: one immutable record of one pole location."""
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from functools import cached_property
 from typing import Annotated, Literal, TypeAlias

@@ -1,7 +1,5 @@
 """Circuits, spans, wires, joins and the wires of neighbouring lines."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from msgspec import Meta, Struct

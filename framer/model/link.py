@@ -1,7 +1,5 @@
 """Links: an item follows another one of its pole, at a distance the planner set."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable, Iterator
 
 from msgspec import Struct

@@ -6,8 +6,6 @@ references, and stays there when the others change: `butt` (distance up from the
 (distance down from the finished top) or `height` (distance above the pole's own grade).
 """
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from msgspec import Meta, Struct

@@ -1,7 +1,5 @@
 """Survey readings: a value, what it is of, and how far it can be trusted."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from msgspec import Meta, Struct

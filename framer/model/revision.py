@@ -1,7 +1,5 @@
 """What a job carries about its paper: revisions issued, a sign-off, notices to send, photos."""
 
-from __future__ import annotations
-
 from typing import Annotated
 
 from msgspec import Meta, Struct

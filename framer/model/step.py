@@ -1,7 +1,5 @@
 """Steps of the transfer, who works where in them, holds on circuits, limits kept in between."""
 
-from __future__ import annotations
-
 from collections.abc import Container, Iterable
 from typing import Annotated, Literal
 
@@ -107,14 +105,14 @@ class Step(Struct, frozen=True, forbid_unknown_fields=True):
         """Each thing that moves with the place it goes to, the first being 1; `None`: the next."""
         return tuple(zip(self.moves, self.to or (None,) * len(self.moves), strict=False))
 
-    def moving(self, goes: Iterable[tuple[str, int | None]]) -> Step:
+    def moving(self, goes: Iterable[tuple[str, int | None]]) -> "Step":
         """The step with these moves instead; all have a number, or none is kept."""
         kept = tuple(goes)
         numbers = tuple(to for _, to in kept if to is not None)
         to = numbers if len(numbers) == len(kept) else ()
         return replace(self, moves=tuple(key for key, _ in kept), to=to)
 
-    def without(self, gone: Container[str]) -> Step:
+    def without(self, gone: Container[str]) -> "Step":
         """The step without all mention of these things."""
         workers = tuple(
             replace(one, at="") if one.at in gone else one

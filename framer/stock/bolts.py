@@ -1,7 +1,5 @@
 """Bolt stock and the allowances of the length rule."""
 
-from __future__ import annotations
-
 from functools import cache
 
 import msgspec

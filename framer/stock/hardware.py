@@ -1,7 +1,5 @@
 """Rules of completeness: what comes with things, what balances, where removed things go."""
 
-from __future__ import annotations
-
 from functools import cache
 from typing import Literal
 

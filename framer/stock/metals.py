@@ -1,7 +1,5 @@
 """How the metals of wires stretch, read from resources/strength/metals.toml."""
 
-from __future__ import annotations
-
 from functools import cache
 
 from framer.resources import resources

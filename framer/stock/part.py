@@ -4,8 +4,6 @@ Sizes are inches, weights pounds, voltages kV. `known` names the fields whose va
 another way than the part's `source` says, for instance `pins_in = "house"`.
 """
 
-from __future__ import annotations
-
 from typing import Literal, TypeAlias
 
 from msgspec import Struct, field

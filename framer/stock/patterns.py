@@ -4,8 +4,6 @@ A pattern says which parts go where, relative to the pole's finished top and to 
 goes; it knows no job. Whoever adds a file adds a pattern.
 """
 
-from __future__ import annotations
-
 from collections.abc import Iterator
 from functools import cache
 from pathlib import Path

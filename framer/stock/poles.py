@@ -41,7 +41,9 @@ class Depth(NamedTuple):
 def _rows(path: Path) -> list[dict[str, str]]:
     try:
         with path.open(newline="", encoding="utf-8") as file:
-            return list(csv.DictReader(file))
+            lines = csv.reader(file)
+            names = next(lines, [])
+            return [dict(zip(names, line, strict=False)) for line in lines if line]
     except OSError as error:
         raise DataFileError(path.name, "", f"cannot be read: {error.strerror}") from error
     except (UnicodeDecodeError, csv.Error) as error:

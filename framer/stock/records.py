@@ -1,7 +1,5 @@
 """Records of engineering data and how a file of them is read."""
 
-from __future__ import annotations
-
 from pathlib import Path
 from typing import Annotated, Any, TypeVar
 

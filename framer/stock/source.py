@@ -1,7 +1,5 @@
 """Where a value comes from, and how it is known."""
 
-from __future__ import annotations
-
 from typing import Literal
 
 from msgspec import Struct

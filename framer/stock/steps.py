@@ -4,8 +4,6 @@ A pattern says in what order kinds of things are moved; it knows no job. Nobody 
 is the right one: it is one to start from.
 """
 
-from __future__ import annotations
-
 from functools import cache
 from pathlib import Path
 from typing import Literal, TypeAlias

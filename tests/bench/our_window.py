@@ -5,6 +5,7 @@ until the sheet is drawn too and all that was begun is done.
 """
 
 import atexit
+import gc
 import os
 import shutil
 import sys
@@ -12,10 +13,11 @@ import tempfile
 import time
 from pathlib import Path
 
-from PySide6.QtCore import QTimer
-from PySide6.QtWidgets import QApplication
+gc.disable()  # as the command does, before it reads in the same
+from PySide6.QtCore import QTimer  # noqa: E402
+from PySide6.QtWidgets import QApplication  # noqa: E402
 
-from framer.desk.start import open_window
+from framer.desk.start import open_window  # noqa: E402
 
 # a copy of its own: unsaved work beside the sample would have to be asked about
 JOB = Path(tempfile.mkdtemp()) / "alder-lane.framer"
