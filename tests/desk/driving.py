@@ -8,7 +8,7 @@ import tempfile
 from collections.abc import Sequence
 from pathlib import Path
 
-from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
+from PySide6.QtCore import QEventLoop, QPoint, QPointF, QRectF, Qt
 from PySide6.QtGui import QMouseEvent, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QGraphicsSimpleTextItem, QWidget
@@ -192,6 +192,18 @@ def text_sizes(window: Window) -> dict[str, int]:
 def said(window: Window) -> str:
     """What the status bar says."""
     return window.statusBar().currentMessage()
+
+
+def exported(window: Window) -> None:
+    """Wait for the end of an export that runs beside the work.
+
+    Not with `qWait`, which keeps Python to itself, so that a thread beside it hardly gets on.
+    """
+    line = window.filing.exporting
+    if line is not None and line.now is not None:
+        loop = QEventLoop()
+        line.done.connect(loop.quit)
+        loop.exec()
 
 
 def texts(window: Window) -> list[tuple[str, QRectF]]:

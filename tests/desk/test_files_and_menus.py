@@ -24,7 +24,17 @@ from framer.drawing.viewing import view_words
 from framer.files.reader import read_job
 from framer.files.writer import write_job
 from framer.session import Session
-from tests.desk.driving import SAMPLES, board_of, bridge_of, drag, height_of, said, table_of, texts
+from tests.desk.driving import (
+    SAMPLES,
+    board_of,
+    bridge_of,
+    drag,
+    exported,
+    height_of,
+    said,
+    table_of,
+    texts,
+)
 
 CTRL = Qt.KeyboardModifier.ControlModifier
 
@@ -77,13 +87,6 @@ def run(window: Window, name: str) -> None:
     assert action.isEnabled(), action.toolTip()
     action.trigger()
     exported(window)
-
-
-def exported(window: Window) -> None:
-    """Wait for an export that runs beside the work."""
-    line = window.filing.exporting
-    while line is not None and line.now is not None:
-        QTest.qWait(10)
 
 
 def test_without_a_job_the_window_says_what_to_do_next(window: Window) -> None:

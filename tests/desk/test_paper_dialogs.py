@@ -17,7 +17,7 @@ from framer.desk.revisions import Revisions
 from framer.desk.window import Window
 from framer.edits.places import set_along_pole
 from framer.edits.revisions import without_built
-from tests.desk.driving import board_of, bridge_of, drag, said
+from tests.desk.driving import board_of, bridge_of, drag, exported, said
 
 
 @pytest.fixture
@@ -156,12 +156,7 @@ def test_the_sheet_set_is_exported_from_the_file_menu(
     path = tmp_path / "set.pdf"
     monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(path), ""))
     corner.commands.by_name["export_sheets"].trigger()
-    exporting = corner.filing.exporting
-    assert exporting is not None
-    for _ in range(200):
-        if exporting.now is None:
-            break
-        QTest.qWait(50)
+    exported(corner)
     assert path.read_bytes().startswith(b"%PDF-")
     assert corner.statusBar().currentMessage() == "wrote set.pdf"
 
