@@ -70,7 +70,7 @@ def full_pole() -> Job:
         more = {"circuit": "two", "phase": "ABC"[number - 1]}
         items.append(Item(f"cutout-{number}", "cutout", (spot,), part="cutout-27kv", **more))
         items.append(Item(f"arrester-{number}", "arrester", (spot,), part="arrester-18kv", **more))
-        azimuth = 120.0 * number
+        azimuth = 120.0 * number % 360.0
         on_pole(f"bank-{number}", "transformer", "transformer-25kva", 460.0, azimuth, **more)
     for number, azimuth in enumerate((0.0, 90.0, 135.0, 180.0), start=1):
         guy = Guyed(
