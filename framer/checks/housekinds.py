@@ -3,13 +3,9 @@
 The kinds are data, resources/house-rule-kinds.toml; numbers and sources are the user's.
 """
 
-from __future__ import annotations
-
 from collections.abc import Collection
 from functools import cache
 
-import msgspec
-import tomli
 from msgspec import Struct
 from msgspec.structs import replace
 
@@ -26,6 +22,7 @@ from framer.checks.rulebook import (
     When,
 )
 from framer.resources import resources
+from framer.stock.records import read_records
 from framer.stock.source import Source
 
 _METRIC_DIGITS = 6
@@ -84,8 +81,7 @@ class Draft(Struct, frozen=True):
 @cache
 def kinds() -> dict[str, Kind]:
     """All kinds by id, in the order they are offered."""
-    text = (resources() / "house-rule-kinds.toml").read_text(encoding="utf-8")
-    read = msgspec.convert(tomli.loads(text)["kind"], type=tuple[Kind, ...])
+    read = read_records(resources() / "house-rule-kinds.toml", "kind", Kind)
     return {kind.id: kind for kind in read}
 
 

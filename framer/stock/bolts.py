@@ -2,12 +2,11 @@
 
 from functools import cache
 
-import msgspec
-import tomli
 from msgspec import Struct
 
 from framer.errors import DataFileError
 from framer.resources import resources
+from framer.stock.records import read_whole
 from framer.stock.source import Source
 
 
@@ -45,11 +44,7 @@ def bolt_rules() -> BoltRules:
     Raises:
         DataFileError: the file is missing or wrong.
     """
-    path = resources() / "stock" / "bolts.toml"
-    try:
-        return msgspec.convert(tomli.loads(path.read_text(encoding="utf-8")), type=BoltRules)
-    except (OSError, tomli.TOMLDecodeError, UnicodeDecodeError, msgspec.ValidationError) as error:
-        raise DataFileError(path.name, "", str(error)) from error
+    return read_whole(resources() / "stock" / "bolts.toml", BoltRules)
 
 
 def bolt_size(dia_in: float) -> BoltSize:

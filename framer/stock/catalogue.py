@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from functools import cache
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import TypeVar
 
 import msgspec
-import tomli
 
 from framer.errors import DataFileError, UnknownNameError
 from framer.resources import resources
 from framer.stock.part import AnyPart, Part, WirePart
+from framer.stock.records import check_known, read_toml
 
 _P = TypeVar("_P", bound=Part)
 
@@ -40,12 +40,7 @@ def read_parts(path: Path) -> dict[str, AnyPart]:
     Raises:
         DataFileError: names the file, the part, and the field with what was expected.
     """
-    try:
-        data: dict[str, Any] = tomli.loads(path.read_text(encoding="utf-8"))
-    except OSError as error:
-        raise DataFileError(path.name, "", f"cannot be read: {error.strerror}") from error
-    except (tomli.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise DataFileError(path.name, "", f"is not TOML: {error}") from error
+    data = read_toml(path)
     records = data.pop("part", [])
     if data or not isinstance(records, list):
         raise DataFileError(path.name, next(iter(data), "part"), "expected only [[part]] tables")
@@ -58,9 +53,7 @@ def read_parts(path: Path) -> dict[str, AnyPart]:
             raise DataFileError(path.name, entry, str(error)) from error
         if part.id in parts:
             raise DataFileError(path.name, entry, "the id is taken by a part above")
-        for name in part.known:
-            if name not in part.__struct_fields__:
-                raise DataFileError(path.name, f"{entry}.known", f"'{name}' is no field of it")
+        check_known(path.name, entry, part)
         parts[part.id] = part
     return parts
 

@@ -3,13 +3,12 @@
 from functools import cache
 from typing import Literal
 
-import msgspec
 from msgspec import Struct
 
 from framer.errors import DataFileError
 from framer.model.stage import Fate
 from framer.resources import resources
-from framer.stock.records import read_toml
+from framer.stock.records import read_whole
 from framer.stock.source import Source
 
 Per = Literal["item", "same", "support", "foot", "spacing", "jumper"]
@@ -91,10 +90,7 @@ def hardware_rules() -> HardwareRules:
         DataFileError: the file is missing or wrong.
     """
     path = resources() / "hardware-rules.toml"
-    try:
-        rules = msgspec.convert(read_toml(path), type=HardwareRules)
-    except msgspec.ValidationError as error:
-        raise DataFileError(path.name, "", str(error)) from error
+    rules = read_whole(path, HardwareRules)
     for rule in rules.adds:
         if not rule.name and rule.per != "same":
             raise DataFileError(path.name, rule.id, "says no name of what it adds")

@@ -55,16 +55,25 @@ def read_toml(path: Path) -> dict[str, Any]:
         raise DataFileError(path.name, "", f"is not TOML: {error}") from error
 
 
+def read_whole(path: Path, kind: type[_T]) -> _T:
+    """The one record that a file is.
+
+    Raises:
+        DataFileError: names the file and what was expected there.
+    """
+    try:
+        return msgspec.convert(read_toml(path), type=kind)
+    except msgspec.ValidationError as error:
+        raise DataFileError(path.name, "", str(error)) from error
+
+
 def read_named(path: Path, kind: type[_N]) -> _N:
     """The one record in a file that is named as the record is.
 
     Raises:
         DataFileError: names the file and what was expected there.
     """
-    try:
-        made = msgspec.convert(read_toml(path), type=kind)
-    except msgspec.ValidationError as error:
-        raise DataFileError(path.name, "", str(error)) from error
+    made = read_whole(path, kind)
     if made.id != path.stem:
         raise DataFileError(path.name, "id", f"'{made.id}' must be the name of the file")
     return made

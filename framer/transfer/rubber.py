@@ -6,10 +6,9 @@ from functools import cache
 
 import msgspec
 
-from framer.errors import DataFileError
 from framer.model.line import Circuit
 from framer.resources import resources
-from framer.stock.records import Positive, Record, check_known, read_toml
+from framer.stock.records import Positive, Record, check_known, read_whole
 
 
 class RubberClass(Record, frozen=True, kw_only=True):
@@ -44,10 +43,7 @@ class _Rubber(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"
 @cache
 def _rubber() -> _Rubber:
     path = resources() / "rubber.toml"
-    try:
-        found = msgspec.convert(read_toml(path), type=_Rubber)
-    except msgspec.ValidationError as error:
-        raise DataFileError(path.name, "", str(error)) from error
+    found = read_whole(path, _Rubber)
     for record in (*found.classes, *found.test):
         check_known(path.name, getattr(record, "id", ""), record)
     return found
