@@ -7,32 +7,12 @@ from pathlib import Path
 
 from framer.errors import UnknownNameError
 from framer.resources import resources
-from framer.stock.metals import Metal, metal_of
 from framer.stock.records import (
     NotNegative,
     Positive,
     Record,
-    check_known,
     read_records,
-    read_toml,
 )
-
-__all__ = [
-    "Loading",
-    "Metal",
-    "NotNegative",
-    "Positive",
-    "Record",
-    "Wood",
-    "check_known",
-    "loading",
-    "loadings",
-    "metal_of",
-    "read_records",
-    "read_toml",
-    "strength_folder",
-    "woods",
-]
 
 
 class Loading(Record, frozen=True, kw_only=True):

@@ -10,14 +10,8 @@ import msgspec
 from msgspec import Struct
 
 from framer.errors import DataFileError
-from framer.strength.data import (
-    NotNegative,
-    Positive,
-    Record,
-    read_records,
-    read_toml,
-    strength_folder,
-)
+from framer.stock.records import NotNegative, Positive, Record, read_records, read_toml
+from framer.strength.data import strength_folder
 
 _R = TypeVar("_R", bound=Record)
 

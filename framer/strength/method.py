@@ -13,16 +13,9 @@ from typing import Literal, NamedTuple
 from msgspec import Struct, field
 
 from framer.errors import DataFileError, UnknownNameError
-from framer.stock.records import Named, read_named
+from framer.stock.records import Named, NotNegative, Positive, check_known, read_named
 from framer.stock.source import WORDS, HowKnown, Source
-from framer.strength.data import (
-    Loading,
-    NotNegative,
-    Positive,
-    check_known,
-    strength_folder,
-    woods,
-)
+from framer.strength.data import Loading, strength_folder, woods
 
 Member = Literal["wood", "guy", "anchor"]
 

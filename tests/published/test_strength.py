@@ -26,10 +26,11 @@ from framer.model.place import Guyed, Standing
 from framer.model.reading import Reading
 from framer.stock.catalogue import catalogue
 from framer.stock.catalogue import wire as stock_wire
+from framer.stock.metals import metal_of
 from framer.stock.part import WirePart
 from framer.stock.source import Source
 from framer.strength.bending import Bending
-from framer.strength.data import Loading, Wood, loading, metal_of
+from framer.strength.data import Loading, Wood, loading
 from framer.strength.leaning import leaned
 from framer.strength.loads import Gust, Loads, Pull, cases, extreme_wind, loads
 from framer.strength.method import asked, grade_of, method

@@ -8,9 +8,11 @@ import pytest
 
 from framer.errors import DataFileError, UnknownNameError
 from framer.stock.catalogue import catalogue
+from framer.stock.metals import metal_of
 from framer.stock.part import WirePart
 from framer.stock.poles import pole_sizes
-from framer.strength.data import Loading, loading, loadings, metal_of, read_records, woods
+from framer.stock.records import read_records
+from framer.strength.data import Loading, loading, loadings, woods
 from framer.strength.method import asked, fiber_psi, grade_of, method, methods, read_method
 
 MINE = """
