@@ -7,7 +7,7 @@ from typing import Literal, NamedTuple
 
 from msgspec.structs import replace
 
-from framer.answers.work import Work, done
+from framer.answers.work import Work
 from framer.checks.engine import check
 from framer.checks.finding import Finding
 from framer.checks.findings import Findings
@@ -199,17 +199,12 @@ def pole_shorts(job: Job, books: Sequence[Rulebook], pole: str) -> list[Finding]
     ]
 
 
-def least_cut_in(job: Job, books: Sequence[Rulebook], pole: str) -> float | None:
-    """The least more to be sawn off a pole so that its timber is short of nothing.
+def least_cut_work(job: Job, books: Sequence[Rulebook], pole: str) -> Work[float | None]:
+    """The least more to be sawn off a pole so that its timber is short of nothing, a try at a time.
 
     0 where it is short of nothing now; `None` where no cut cures it that leaves a pole as high as
     the lowest thing that carries wires on it. To the next half inch.
     """
-    return done(least_cut_work(job, books, pole))
-
-
-def least_cut_work(job: Job, books: Sequence[Rulebook], pole: str) -> Work[float | None]:
-    """The least more to be sawn off a pole, a try at a time."""
     if not pole_shorts(job, books, pole):
         return 0.0
     yield ""

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from itertools import combinations
 
 from framer.errors import EditError
+from framer.geometry.far_end import far_pole
 from framer.geometry.placing import place
-from framer.geometry.space import Point, azimuth_of, compass, moved, toward
+from framer.geometry.space import Point, azimuth_of, compass, level_way, toward
 from framer.mechanics.guy import corner_pull
 from framer.mechanics.handling import hole_apart
 from framer.model.job import Job
@@ -107,7 +108,7 @@ def turns(job: Job, foot: Point) -> tuple[Turn, ...]:
     """What every line that goes on past a pole turns there; the far poles stay where they are."""
     found = []
     for back, ahead in combinations(job.spans, 2):
-        ways = [way_to(foot, one) for one in (back, ahead)]
+        ways = [way_to(job, foot, one) for one in (back, ahead)]
         east, north = (sum(way[axis] for way in ways) for axis in (0, 1))
         both = math.hypot(east, north)
         angle = math.degrees(2.0 * math.asin(min(1.0, both / 2.0)))
@@ -129,11 +130,10 @@ def turns(job: Job, foot: Point) -> tuple[Turn, ...]:
     return tuple(found)
 
 
-def way_to(foot: Point, span: Span) -> tuple[float, float]:
+def way_to(job: Job, foot: Point, span: Span) -> tuple[float, float]:
     """The level direction from a pole to the far pole of a span, which stays where it is."""
-    x, y, _ = moved((0.0, 0.0, 0.0), toward(span.azimuth_deg), span.length_in)
-    apart = math.hypot(x - foot[0], y - foot[1])
-    return (x - foot[0]) / apart, (y - foot[1]) / apart
+    east, north, _ = level_way(foot, far_pole(job, span)) or toward(span.azimuth_deg)
+    return east, north
 
 
 def turn_words(now: Turn, was_deg: float | None = None) -> str:

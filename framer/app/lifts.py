@@ -20,9 +20,9 @@ from framer.transfer.weights import (
     Lift,
     lift_findings,
     lifts,
-    pounds_up,
 )
 from framer.units.compare import rounded
+from framer.units.figures import pounds_up
 from framer.units.length import inches_text
 
 

@@ -18,6 +18,7 @@ from framer.takeoff.estimate import WORK, Estimate, estimate
 from framer.takeoff.listing import MaterialList, material_list
 from framer.takeoff.prices import Prices
 from framer.takeoff.rollup import Rollup
+from framer.units.figures import count_words
 
 
 def _prices(path: Path | None) -> Prices | None:
@@ -140,10 +141,11 @@ def estimate_words(made: Estimate) -> list[str]:
     for one in made.work:
         hours = "hours not known" if one.hours is None else f"{one.hours:.2f} h"
         about = f" ({one.words})" if one.words else ""
-        count = f"{one.quantity:g} {one.line.unit}"
+        count = f"{count_words(one.quantity)} {one.line.unit}"
         lines.append(f"  {one.action:9} {count:>8}  {one.line.name}: {hours}{about}")
     for name, value, unit, words in total_rows(made):
-        shown = "not known" if value is None else f"{value:,.2f} {unit}".rstrip()
+        number = count_words if unit == "lb" else "{:,.2f}".format
+        shown = "not known" if value is None else f"{number(value)} {unit}".rstrip()
         lines.append(f"{name}: {shown}{f' - {words}' if words else ''}")
     lines += [f"{NOT_ISSUED}: {words}" for words in made.listed.gate.open]
     if any(made.unknown[action] for action in WORK):

@@ -134,14 +134,13 @@ def print_changes(before: Job, after: Job) -> bool:
 def print_jumpers(session: Session, stage: Stage) -> bool:
     """Print every jumper of a stage, and where phases cross; whether nothing is open about them."""
     from framer.checks.jobwide import phase_findings
-    from framer.takeoff.jumpers import NO_SIDE, jumper_words, jumpers
+    from framer.takeoff.jumpers import NO_SIDE, jumper_name, jumper_words, jumpers
 
     job, scene = session.job, session.scene(stage)
     print(f"{job.title} - {stage_name(job, stage)}")
     rows, open_ones = jumpers(scene), list(phase_findings(scene))
     for row in rows:
-        one, other = row.phases
-        print(f"\n{job.label(row.join)}, {row.made}, {one or '-'} to {other or '-'}")
+        print(f"\n{jumper_name(job, row)}")
         for line in jumper_words(scene, row):
             print(f"   {line}")
     for finding in open_ones:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -42,7 +43,7 @@ from framer.drawing.elevation import (
 )
 from framer.drawing.fitting import clear_of
 from framer.drawing.kept import Kept
-from framer.drawing.picture import Dimension, Path, Primitive, Text, extent
+from framer.drawing.picture import Dimension, Path, Picture, Primitive, Text, extent
 from framer.drawing.selected import thing_dimensions
 from framer.drawing.stages import worker_outlines
 from framer.drawing.viewing import view_words
@@ -76,9 +77,9 @@ SEEN_SHARE = 0.3
 
 _HEADING = (
     "background: rgba(253, 252, 249, 230); color: #222; border-bottom: 1px solid #8a8578;"
-    "padding: 3px 10px;"
+    "padding: 3px 6px;"
 )
-_HEADING_EDGES_PX = 32
+_HEADING_EDGES_PX = 18
 """What a heading is wider than its words."""
 
 
@@ -514,6 +515,7 @@ class Board(QWidget):
         session, sight = self.bridge.session, self.sight
         scene, pole = session.scene(session.shown), two_poles.framed_pole(session)
         yield from self._handles("framed")
+        yield from self._under_plan("framed")
         yield from self._strips(scene, pole)
         if isinstance(session.shown, int):
             step = session.job.steps[session.shown - 1]
@@ -527,18 +529,57 @@ class Board(QWidget):
             yield from finding_space(scene, sight, pole, finding, session.books(), self._around)
             yield from finding_line(scene, sight, pole, finding, self._around, narrow=True)
 
+    def _under_plan(self, kind: PaneKind) -> Iterator[Primitive]:
+        """The names that lie under the plan while a thing is in hand: on a tag over the plan.
+
+        The plan gives way to them only when the thing is let go.
+        """
+        made = self._layout
+        if made is None or "plan" not in made.boxes:
+            return
+        left, low, right, top = made.boxes["plan"]
+        names = list(self._names_within(kind, QRectF(left, -top, right - left, top - low)))
+        if names:
+            left, low, right, top = Picture(tuple(names)).bounds()
+            off = 0.4 * names[0].height
+            xs, ys = (left - off, right + off), (low - off, top + off)
+            corners = ((xs[0], ys[0]), (xs[1], ys[0]), (xs[1], ys[1]), (xs[0], ys[1]))
+            yield Path(corners, "leader", "", fill="paper")
+        yield from names
+
+    def _names_within(self, kind: PaneKind, box: QRectF) -> Iterator[Text]:
+        """What is written of an elevation in a box of the sheet while a thing is in hand."""
+        made, session = self._layout, self.bridge.session
+        if made is None or kind not in made.places or session.job is session.settled:
+            return
+        x, y = made.places[kind]
+        for text in self.layers[kind].texts:
+            (first, foot), (last, head) = extent(text)
+            if box.intersects(QRectF(first + x, -head - y, last - first, head - foot)):
+                yield text
+
     def _strips(self, scene: Scene, pole: str) -> tuple[Primitive, ...]:
         """Where what is selected can go; drawn once while a gesture lasts."""
         room = self.room
         if room is None or not self.views.room or self.bridge.session.shown != "framed":
             return ()
-        drawn_for = (room, self.sight, scene.poles.get(pole))
+        taken = self._plan_by_framed()
+        drawn_for = (room, self.sight, scene.poles.get(pole), taken)
         if self._drawn_room[0] != drawn_for:
             self._drawn_room = (
                 drawn_for,
-                tuple(room_strips(scene, self.sight, pole, room, self._around)),
+                tuple(room_strips(scene, self.sight, pole, room, self._around, taken)),
             )
         return self._drawn_room[1]
+
+    def _plan_by_framed(self) -> tuple[two_poles.Bounds, ...]:
+        """What the plan and its heading cover, from the framed pole's foot; nothing without."""
+        made = self._layout
+        if made is None or "plan" not in made.boxes:
+            return ()
+        (left, low, right, top), (x, y) = made.boxes["plan"], made.places["framed"]
+        head = two_poles.HEADING_ROOM * made.text_in
+        return ((left - x, low - y, right - x, top + head - y),)
 
     def _over_second(self, finding: Finding | None) -> Iterator[Primitive]:
         """What the first elevation does not show: distances along an arm seen there from its end.
@@ -548,6 +589,7 @@ class Board(QWidget):
         session, view = self.bridge.session, two_poles.second_view(self.sight)
         scene, pole = session.scene(session.shown), two_poles.framed_pole(session)
         yield from self._handles("second")
+        yield from self._under_plan("second")
         dimensions = list(thing_dimensions(scene, view, pole, self.bridge.selected))
         first = dimensions[0] if dimensions else None
         if isinstance(first, Dimension) and first.direction == "level":
@@ -610,12 +652,11 @@ class Board(QWidget):
                 continue
             view = two_poles.second_view(sight) if kind == "second" else sight
             label.ensurePolished()
-            metrics, looking = label.fontMetrics(), f", {view.words}"
-            # a long name of a stage is cut, never the direction
-            room = self._heading_room(kind) - metrics.horizontalAdvance(looking)
-            stage = self._stage_words(kind)
-            stage = metrics.elidedText(stage, Qt.TextElideMode.ElideRight, room)
-            label.setText(stage + looking if stage else view.words)
+            room, wide = self._heading_room(kind), label.fontMetrics().horizontalAdvance
+            stage, way = self._stage_words(kind), view.words.removeprefix("looking ")
+            short = stage.removeprefix("AFTER ")
+            forms = (f"{stage}, {view.words}", f"{stage}, {way}", f"{short}, {way}", view.words)
+            label.setText(next((one for one in forms if wide(one) <= room), way))
             words = view_words(job, view.look_deg)
             words = "" if words == view.words else left_to_right(words.removeprefix("looking "))
             along.ensurePolished()
@@ -629,7 +670,8 @@ class Board(QWidget):
                 one.setVisible(bool(one.text()) and self._put(one, kind, y))
         plan = "plan" in made.boxes
         if plan:
-            left, _, _, top = made.boxes["plan"]
+            left, _, right, top = made.boxes["plan"]
+            self.plan_head.fit((right - left) * self.px_per_in)
             self.plan_head.adjustSize()
             corner = self.view.mapFromScene(QPointF(left, -top))
             edge = self.view.viewport().width()
@@ -674,7 +716,9 @@ class Board(QWidget):
 
     def _stage_words(self, kind: PaneKind) -> str:
         job = self.bridge.job
-        found, framed = (stage_name(job, one).upper() for one in ("found", self.bridge.stage))
+        # what is done in a step stands whole beside the slider
+        names = (stage_name(job, one) for one in ("found", self.bridge.stage))
+        found, framed = (name.partition(":")[0].upper() for name in names)
         if kind == "found":
             return found
         return f"{found} AND {framed}" if self.views.together and kind == "framed" else framed
@@ -682,6 +726,10 @@ class Board(QWidget):
     def _show_plan_head(self) -> None:
         self.plan_head.show_height(self.plan_height, self.bridge.job.settings)
         self.plan_head.show_rule(follows=self.plan_at_in is None)
+        box = self.view.mapToScene(self.plan_head.geometry()).boundingRect()
+        kinds: tuple[PaneKind, ...] = ("framed", "second")
+        covers = any(True for kind in kinds for _ in self._names_within(kind, box))
+        self.plan_head.setVisible(not covers)
 
     def _place_rose(self) -> None:
         """Put the rose where the sheet is empty: at the bottom, left of the framed pole."""
@@ -698,8 +746,11 @@ class Board(QWidget):
             most = max(0, room.width() - size.width())
             taken = self._taken(QRect(0, y, room.width(), size.height()))
 
+            firsts, lasts = sorted(one for one, _ in taken), sorted(one for _, one in taken)
+
             def covered(at: int) -> int:
-                return sum(at < last and at + size.width() > first for first, last in taken)
+                # of all that begins left of its right edge, what does not end left of the rose
+                return bisect_left(firsts, at + size.width()) - bisect_right(lasts, at)
 
             places = range(0, most + 1, ROSE_STEP_PX)
             x = min(places, key=lambda at: (covered(at), abs(at - wished)), default=x)

@@ -60,6 +60,11 @@ MANY, BATCH = 500, 20
 USUAL_PX = 52
 """Height of a row of three lines."""
 
+MOST_HEIGHTS = 20_000
+_HEIGHTS: dict[tuple[str, int, str], int] = {}
+"""How high a row is that says this, is so wide and in this font: after an edit most say the same,
+and to break one into lines takes longer than all else that is done for it."""
+
 MARK_PX = 18
 PAD_PX = 5
 MOST = "99999"
@@ -242,11 +247,13 @@ class FindingRow(QStyledItemDelegate):
 
     def laid_out(self, at: int, width: int) -> QTextLayout:
         """The row's text in lines no wider than there is room; kept until either changes."""
-        row = self._model.rows[at]
-        words = f"{row.finding.verdict}  {self._model.text(at)}"
+        row, words = self._model.rows[at], self._words(at)
         if row.layout is None or row.width != width or row.layout.text() != words:
             row.layout, row.width = self._new_layout(at, words, width), width
         return row.layout
+
+    def _words(self, at: int) -> str:
+        return f"{self._model.rows[at].finding.verdict}  {self._model.text(at)}"
 
     def _new_layout(self, at: int, words: str, width: int) -> QTextLayout:
         verdict = self._model.rows[at].finding.verdict
@@ -287,8 +294,18 @@ class FindingRow(QStyledItemDelegate):
         if index.row() >= BATCH and not self.measures_all:
             return QSize(0, USUAL_PX)
         if not row.height:
-            row.height = self.height(index.row())
+            row.height = self._usual_height(index.row())
         return QSize(0, row.height)
+
+    def _usual_height(self, at: int) -> int:
+        """The height the row needs, as that of any row that says the same."""
+        key = (self._words(at), self._room(), self._view.font().key())
+        known = _HEIGHTS.get(key)
+        if known is None:
+            if len(_HEIGHTS) >= MOST_HEIGHTS:
+                _HEIGHTS.clear()
+            known = _HEIGHTS[key] = self.height(at)
+        return known
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Draw the row."""
@@ -572,18 +589,25 @@ def as_found(bridge: Bridge, stage: Stage) -> frozenset[str]:
 
 
 class Counts(QWidget):
-    """How many findings there are of each verdict, each with its mark."""
+    """How many findings there are of each verdict, each with its mark.
+
+    Attributes:
+        numbers, words: the number of each verdict, and its word below.
+        waived: how many of them are answered for, and how many were there as found.
+    """
 
     def __init__(self, bridge: Bridge, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.bridge = bridge
-        grid = QGridLayout(self)
-        grid.setContentsMargins(PAD_PX, PAD_PX, PAD_PX, PAD_PX)
-        grid.setHorizontalSpacing(4)
-        grid.setVerticalSpacing(0)
+        self._grid = QGridLayout(self)
+        self._grid.setContentsMargins(PAD_PX, PAD_PX, PAD_PX, PAD_PX)
+        self._grid.setHorizontalSpacing(4)
+        self._grid.setVerticalSpacing(0)
         self.numbers: dict[Verdict, QLabel] = {}
-        for place, verdict in enumerate(RANK):
-            mark = QLabel(self)
+        self.words: dict[Verdict, QLabel] = {}
+        self._marks: dict[Verdict, QLabel] = {}
+        for verdict in RANK:
+            mark = self._marks[verdict] = QLabel(self)
             mark.setPixmap(mark_pixmap(verdict, MARK_PX, self.devicePixelRatioF()))
             number = self.numbers[verdict] = QLabel(self)
             font = number.font()
@@ -591,14 +615,12 @@ class Counts(QWidget):
             number.setFont(font)
             # of one size, so that nothing is laid out anew while the numbers change
             number.setFixedSize(QFontMetrics(font).size(0, MOST))
-            grid.addWidget(mark, 0, 3 * place)
-            grid.addWidget(number, 0, 3 * place + 1)
-            grid.addWidget(QLabel(verdict, self), 1, 3 * place, 1, 2)
-            if verdict != "meets":
-                grid.setColumnStretch(3 * place + 2, 1)
+            self.words[verdict] = QLabel(verdict, self)
         self.waived = QLabel(self)
-        grid.addWidget(self.waived, 2, 0, 1, 11)
+        self.waived.setWordWrap(True)
         self.waived.hide()
+        self._across = 0
+        self._put_in_rows(len(RANK))
         for signal in (
             bridge.job_opened,
             bridge.job_changed,
@@ -606,6 +628,38 @@ class Counts(QWidget):
             bridge.stage_changed,
         ):
             signal.connect(self.count)
+
+    def minimumSizeHint(self) -> QSize:
+        """Two counts beside each other: what is narrower would cut words off."""
+        return QSize(self._wide(2), super().minimumSizeHint().height())
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Four beside each other where they can be read whole, else two."""
+        super().resizeEvent(event)
+        many = len(RANK)
+        self._put_in_rows(many if self.width() >= self._wide(many) else 2)
+
+    def _wide(self, across: int) -> int:
+        """How wide so many counts beside each other are."""
+        gap = self._grid.horizontalSpacing()
+        widest = max(
+            max(MARK_PX + gap + self.numbers[one].width(), self.words[one].sizeHint().width())
+            for one in RANK
+        )
+        return 2 * PAD_PX + across * widest + (across - 1) * 2 * gap
+
+    def _put_in_rows(self, across: int) -> None:
+        """Lay the counts out, so many beside each other."""
+        if across == self._across:
+            return
+        self._across, grid = across, self._grid
+        for place, verdict in enumerate(RANK):
+            row, column = place // across * 2, place % across * 3
+            grid.addWidget(self._marks[verdict], row, column)
+            grid.addWidget(self.numbers[verdict], row, column + 1)
+            grid.addWidget(self.words[verdict], row + 1, column, 1, 2)
+            grid.setColumnStretch(3 * place + 2, int(place < across - 1))
+        grid.addWidget(self.waived, 2 * len(RANK) // across, 0, 1, 3 * len(RANK))
 
     def count(self) -> None:
         """Count again."""

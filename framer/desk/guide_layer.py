@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from PySide6.QtCore import QRectF, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QPixmap, QTransform
 from PySide6.QtWidgets import QGraphicsPixmapItem, QGraphicsScene
 
@@ -60,11 +60,12 @@ class GuideLayer:
         item.setAcceptedMouseButtons(Qt.MouseButton.NoButton)
         item.setTransformationMode(Qt.TransformationMode.SmoothTransformation)
         left, low, right, top = image.box
-        place = QRectF(left + x, -(top + y), right - left, top - low)
-        item.setPos(place.topLeft())
-        item.setTransform(
-            QTransform.fromScale(place.width() / pixmap.width(), place.height() / pixmap.height())
-        )
+        item.setPos((left + right) / 2 + x, -(low + top) / 2 - y)
+        across, down = pixmap.width(), pixmap.height()
+        wide, high = image.size(across / down)
+        # about its middle; down on the screen turns the other way round
+        turned = QTransform().rotate(-image.turn_deg).scale(wide / across, high / down)
+        item.setTransform(turned.translate(-across / 2, -down / 2))
         self._scene.addItem(item)
         self.items.append(item)
 

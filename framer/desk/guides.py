@@ -26,7 +26,7 @@ from framer.desk.bridge import Bridge
 from framer.desk.entry import Choice, LengthEntry
 from framer.desk.job_dialog import JobDialog
 from framer.desk.looks import POINTS
-from framer.drawing.guide import guide_box
+from framer.drawing.guide import guide_box, guide_turn_deg
 from framer.edits.guides import add_guide, remove_guide, set_guide
 from framer.errors import FramerError
 from framer.files.images import aspect_of, print_bytes
@@ -143,8 +143,10 @@ class Guides(JobDialog):
         self.add, self.remove = QPushButton("&Add...", self), QPushButton("&Remove", self)
         self.add.clicked.connect(self._add)
         self.remove.clicked.connect(self._remove)
+        self.turned = QCheckBox("&Turn until the upper mark is over the lower one", self)
         self.shown = QCheckBox("Show on &screen", self)
         self.printed = QCheckBox("&Print on sketch and framing sheet", self)
+        self.turned.clicked.connect(lambda on=False: self._set("is_turned", bool(on)))
         self.shown.clicked.connect(lambda on=False: self._set("is_shown", bool(on)))
         self.printed.clicked.connect(lambda on=False: self._set("is_printed", bool(on)))
         self.heights: dict[str, LengthEntry] = {}
@@ -177,11 +179,13 @@ class Guides(JobDialog):
         for name, _ in MARKS:
             form.addRow(self.marks[name])
             form.addRow("is above ground", self.heights[name])
+        form.addRow(self.turned)
         form.addRow(self.shown)
         form.addRow(self.printed)
         note = QLabel(
             "Choose a mark and click where it is in the drawing, then type its height. The drawing "
-            "is looked at only: nothing is measured from it.",
+            "is looked at only: nothing is measured from it. For one that lies askew put both "
+            "marks on the middle of the pole, and have it turned.",
             self,
         )
         note.setWordWrap(True)
@@ -219,11 +223,12 @@ class Guides(JobDialog):
         looks = [(word, azimuth) for azimuth, _, word in POINTS]
         self.look.show_options(looks, guide.look_deg if guide else 0.0, reason)
         for box, on in (
+            (self.turned, bool(guide and guide.is_turned)),
             (self.shown, bool(guide and guide.is_shown)),
             (self.printed, bool(guide and guide.is_printed)),
         ):
             box.setChecked(on)
-        for widget in (self.remove, self.shown, self.printed, *self.marks.values()):
+        for widget in (self.remove, self.turned, self.shown, self.printed, *self.marks.values()):
             widget.setEnabled(not reason)
             widget.setToolTip(reason)
         marks = {"low": guide.low, "high": guide.high} if guide else {}
@@ -239,7 +244,7 @@ class Guides(JobDialog):
             placed = guide_box(guide, 0.0)
             problem = problem or (placed if isinstance(placed, str) else "")
         self.image.show_marks(pixmap, marks)
-        self.state.setText(problem or ("It lies behind the elevation." if guide else reason))
+        self.state.setText(problem or (_lies(guide) if guide else reason))
 
     def _pixmap(self, path: str) -> QPixmap:
         if path not in self._pixmaps:
@@ -317,3 +322,11 @@ class Guides(JobDialog):
     def _remove(self) -> None:
         at = self.at
         self.bridge.do_here("take out a scanned drawing", lambda job: remove_guide(job, at))
+
+
+def _lies(guide: Guide) -> str:
+    """How a drawing that has its place lies."""
+    turn = guide_turn_deg(guide)
+    way = "anticlockwise" if turn > 0.0 else "clockwise"
+    turned = f", turned {abs(turn):.1f} degrees {way}" if abs(turn) >= 0.05 else ""
+    return f"It lies behind the elevation{turned}."

@@ -194,6 +194,7 @@ class Hands(QObject):
         gesture, self.gesture, self._armed = self.gesture, None, None
         if gesture is not None:
             self.board.view.viewport().unsetCursor()
+            self.board.title_line.pointer.clear()  # what can be typed while it is dragged
             self.ghost.clear()
             gesture.keep()
         elif self.band.isVisible():

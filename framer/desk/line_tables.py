@@ -12,6 +12,7 @@ from framer.desk.entry import Choice
 from framer.desk.rows import Column, cell_length, length_or_none, row_label, written
 from framer.desk.tables_dialog import TablesDialog
 from framer.edits.line import (
+    OTHER_LINE,
     across_in,
     add_circuit,
     add_nearby,
@@ -90,8 +91,11 @@ class LineTables(TablesDialog):
             "Spans": add_span,
             "Nearby wires": add_nearby,
         }
+        before = len(self.bridge.job.circuits)
         problem = self.bridge.do(f"add {_SINGLE[name]}", lambda job: adders[name](job)[0])
-        self.tell(problem)
+        brought = name != "Circuits" and len(self.bridge.job.circuits) > before
+        more = f"a circuit for it, {OTHER_LINE}, was added: tell its voltage under Circuits"
+        self.tell(problem or (more if brought else ""))
         rows = self.tables[name]
         if not problem:
             rows.setCurrentCell(rows.rowCount() - 1, 0)

@@ -25,7 +25,7 @@ from framer.stock.catalogue import catalogue
 from framer.stock.part import ArmPart, AttachmentPart, InsulatorPart
 from framer.units.compare import HAIR_IN
 
-WIDTH = 96
+WIDTH, WIDE = 96, 112
 
 HOLDS: tuple[tuple[str, Hold], ...] = (
     ("finished top", "drop"),
@@ -90,7 +90,7 @@ class OnPoleCells(Cells):
             field: self._further(field, name, signed, hint) for field, name, signed, hint in FURTHER
         }
         usual = (self.from_top, self.above_ground, self.from_butt, self.hold, self.side)
-        self.add(*(Cell(one, WIDTH) for one in usual))
+        self.add(*(Cell(one, WIDE if one is self.hold else WIDTH) for one in usual))
         self._further_cells = {field: Cell(one, WIDTH) for field, one in self.further.items()}
         self.add(*self._further_cells.values())
         for cell in self._further_cells.values():

@@ -6,10 +6,13 @@ from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, Qt
 from PySide6.QtGui import QKeyEvent
-from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QWidget
+from PySide6.QtWidgets import QBoxLayout, QLabel, QSizePolicy, QWidget
 
 from framer.desk.entry import LengthEntry
 from framer.model.job import Settings
+
+WIDE_PX = 130
+"""Over a plan narrower than this the heading stands in two rows."""
 
 FOLLOWS = "empty: the height of what is selected"
 STEPS = "Up and Down: the next level"
@@ -43,15 +46,22 @@ class PlanHead(QWidget):
         self.setAccessibleName("plan from above")
         self.words = QLabel("PLAN at", self)
         self.height_in = LengthEntry("height of the plan", enter, empty=FOLLOWS, parent=self)
-        self.height_in.setFixedWidth(94)
         self.height_in.installEventFilter(self)
         self.words.setBuddy(self.height_in)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(4, 1, 4, 1)
-        row.setSpacing(5)
-        row.addWidget(self.words)
-        row.addWidget(self.height_in)
+        self._row = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
+        self._row.setContentsMargins(4, 1, 4, 1)
+        self._row.addWidget(self.words)
+        self._row.addWidget(self.height_in)
+        self.fit(WIDE_PX)
         self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+
+    def fit(self, room_px: float) -> None:
+        """Stand in one row where there is room for it, else the words over the entry."""
+        narrow = room_px < WIDE_PX
+        way = QBoxLayout.Direction
+        self._row.setDirection(way.TopToBottom if narrow else way.LeftToRight)
+        self._row.setSpacing(0 if narrow else 5)
+        self.height_in.setFixedWidth(86 if narrow else 94)
 
     def show_height(self, height_in: float, settings: Settings) -> None:
         """Show at which height the plan is."""

@@ -21,8 +21,8 @@ from PySide6.QtWidgets import (
 )
 
 from framer.errors import FramerError
-from framer.files.read_in import COLUMNS, Bare, ReadIn, ReadInError, columns_of, rows_in
-from framer.files.tables import Table
+from framer.files.read_in import COLUMNS, Bare, ReadIn, columns_of, rows_in
+from framer.files.tables import Table, TableFaultsError
 from framer.model.job import Job
 
 SIZE_PX = (820, 620)
@@ -144,7 +144,7 @@ class ReadInDialog(QDialog):
         self.found, problems = None, []
         try:
             self.found = rows_in(self.job, self.table, columns, bare)
-        except ReadInError as wrong:
+        except TableFaultsError as wrong:
             problems = list(wrong.problems)
         except FramerError as wrong:
             problems = [str(wrong)]

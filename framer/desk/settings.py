@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
 
 from PySide6.QtCore import QByteArray, QSettings, QStandardPaths
@@ -22,8 +23,15 @@ def _settings() -> QSettings:
 
 def remember(name: str, value: str | bool | QByteArray) -> None:
     """Keep a value; a file that cannot be written is no reason to stop."""
-    kept = value if not isinstance(value, bool) else ("yes" if value else "no")
-    _settings().setValue(name, kept)
+    remember_all({name: value})
+
+
+def remember_all(values: Mapping[str, str | bool | QByteArray]) -> None:
+    """Keep values, all of them in one writing of the file."""
+    settings = _settings()
+    for name, value in values.items():
+        kept = value if not isinstance(value, bool) else ("yes" if value else "no")
+        settings.setValue(name, kept)
 
 
 def remembered(name: str) -> str:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt, QTimer
-from PySide6.QtGui import QWheelEvent
+from PySide6.QtCore import QRect, Qt, QTimer
+from PySide6.QtGui import QResizeEvent, QWheelEvent
 from PySide6.QtWidgets import QHBoxLayout, QLabel, QSizePolicy, QSlider, QToolButton, QWidget
 
 from framer.desk.bridge import Bridge
 from framer.desk.painting import mark_pixmap
 from framer.model.stage import stage_name
 from framer.model.words import left_to_right
+
+MORE = "\u2026"
 
 PLAY_MS = 1_200
 """How long a stage stays while they are played."""
@@ -18,6 +20,46 @@ JUDGE_AFTER_MS, JUDGE_EVERY_MS = 400, 5
 """When, after the last change, the stages are judged, and how long a person has in between."""
 
 MARK_PX = 16
+
+SHARES = (2, 3)
+"""How the slider and the name of the stage share the width."""
+
+
+class StageName(QLabel):
+    """What a stage is called, in two rows where one is too short, and in full as its tool tip.
+
+    There is always room for two, so that the sheet stays as it lies.
+    """
+
+    def __init__(self, parent: QWidget) -> None:
+        super().__init__(parent)
+        self._name = ""
+        self.setTextFormat(Qt.TextFormat.PlainText)
+        self.setWordWrap(True)
+        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
+        self.setAccessibleName("stage shown")
+
+    def show_name(self, name: str) -> None:
+        """Show another name."""
+        self._name = name
+        self.setToolTip(name)
+        self._fit()
+
+    def resizeEvent(self, event: QResizeEvent) -> None:
+        """Cut the name to the new width."""
+        super().resizeEvent(event)
+        self._fit()
+
+    def _fit(self) -> None:
+        self.ensurePolished()
+        metrics = self.fontMetrics()
+        high = 2 * metrics.lineSpacing()
+        self.setFixedHeight(high)
+        shown, room = self._name, QRect(0, 0, self.width(), 10 * high)
+        wrap = Qt.TextFlag.TextWordWrap
+        while shown and metrics.boundingRect(room, wrap, shown).height() > high:
+            shown = f"{shown.rstrip(MORE)[:-1].rstrip()}{MORE}"
+        self.setText(shown)
 
 
 class StageSlider(QWidget):
@@ -43,17 +85,14 @@ class StageSlider(QWidget):
         self.slider.setTickInterval(1)
         self.play = QToolButton(self)
         self.play.setFocusPolicy(Qt.FocusPolicy.TabFocus)
-        self.name = QLabel(self)
-        self.name.setTextFormat(Qt.TextFormat.PlainText)
-        self.name.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
-        self.name.setAccessibleName("stage shown")
+        self.name = StageName(self)
         self.mark = QLabel(self)
         row = QHBoxLayout(self)
         row.setContentsMargins(8, 2, 8, 2)
         row.addWidget(self.play)
-        row.addWidget(self.slider, 1)
+        row.addWidget(self.slider, SHARES[0])
         row.addWidget(self.mark)
-        row.addWidget(self.name, 1)
+        row.addWidget(self.name, SHARES[1])
         self._playing = QTimer(self)
         self._playing.setInterval(PLAY_MS)
         self._playing.timeout.connect(self._play_on)
@@ -128,8 +167,7 @@ class StageSlider(QWidget):
         self.slider.setValue(session.stages.index(stage))
         self.slider.blockSignals(False)
         words = left_to_right(stage_name(session.job, stage))
-        self.name.setText(words)
-        self.name.setToolTip(words)
+        self.name.show_name(words)
         self.slider.setToolTip(f"{words}; arrow keys go from stage to stage")
         self._show_mark()
 

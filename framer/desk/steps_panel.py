@@ -64,6 +64,9 @@ from framer.transfer.compare import step_words
 
 MARK_PX = 18
 NEW_TITLE = "New step"
+
+MOVES_PX, MENU_MARK_PX = 90, 12
+"""Height of the list of what a step moves, and how wide the mark of a button's menu is."""
 NOTHING = (
     "No steps yet. Start from a pattern, or put in the first step: select things on the sheet and "
     "press Put in."
@@ -150,8 +153,9 @@ class StepsPanel(QWidget):
         buttons = QHBoxLayout()
         buttons.setSpacing(3)
         for button in (self.start_from, self.put_in, self.take_out, self.up, self.down):
-            # as wide as its words; five stand in a narrow panel
-            button.setMinimumWidth(button.fontMetrics().horizontalAdvance(button.text()) + 14)
+            # as wide as its words, and the mark of a menu; five stand in a narrow panel
+            wide = button.fontMetrics().horizontalAdvance(button.text()) + 14
+            button.setMinimumWidth(wide + (MENU_MARK_PX if button.menu() else 0))
             buttons.addWidget(button)
         above = QWidget(self)
         listed = QVBoxLayout(above)
@@ -538,7 +542,7 @@ class MovesList(OwnDelete):
         self.setAccessibleName("things the step moves")
         self.setSelectionMode(QAbstractItemView.SelectionMode.ExtendedSelection)
         self.setWordWrap(True)
-        self.setMinimumHeight(90)
+        self.setFixedHeight(MOVES_PX)  # workers and boom stand below it, in sight
 
     def show_moves(self, job: Job, step: Step | None, number: int) -> None:
         """Show what a step moves."""

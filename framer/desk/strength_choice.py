@@ -32,7 +32,9 @@ from framer.strength.asked import unjudged
 from framer.strength.choice import with_choices
 from framer.strength.data import loadings
 from framer.strength.fittings import arm_woods
+from framer.strength.members import NOTE
 from framer.strength.method import methods
+from framer.strength.sagging import model_notes
 from framer.strength.typed import TYPED
 from framer.units.amount import read_amount
 
@@ -137,6 +139,7 @@ class StrengthChoice(JobDialog):
             self.tabs.addTab(rows, name)
         self.sags = SagTable(bridge)
         self.tabs.addTab(self.sags, "Sag and Blow-Out")
+        self.tabs.currentChanged.connect(self._show_note)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close, self)
         buttons.rejected.connect(self.reject)
         # Enter takes what is typed, and leaves the dialog open
@@ -226,7 +229,16 @@ class StrengthChoice(JobDialog):
         for rows in self.tables.values():
             rows.refresh()
         self.sags.refresh()
-        said = [unjudged(job) or self._verdicts()]
+        self._show_note()
+
+    def _show_note(self) -> None:
+        """Show what stands behind the numbers of the page in sight."""
+        if self.tabs.currentWidget() is self.sags:
+            self.note.setText("\n".join(model_notes(acsr=True)))
+            return
+        job = self.bridge.job
+        said = [unjudged(job) or self._verdicts(), NOTE]
+        method = methods().get(job.settings.strength_method)
         if method is not None:
             said += [f"Source: {method.source.words()}.", method.note]
         self.note.setText("\n".join(filter(None, said)))

@@ -50,8 +50,8 @@ FINDING_ROOM = 13.0
 RULER_LEFT, RULER_RIGHT = 4.4, 4.6
 """Room left and right of a height scale for its numbers, text heights."""
 
-HEADING_ROOM = 5.0
-"""Room above the plan for its heading, text heights."""
+HEADING_ROOM, HEADING_WIDE = 6.5, 12.5
+"""Room above the plan for its heading, and how wide that is at least, text heights."""
 
 HINT_SHARE = 0.9
 """How far up a bare pole it is said what to do next."""
@@ -522,7 +522,8 @@ def _laid_out(drawn: _Drawn, text_in: float, spot: int) -> Layout:
         plan_beside = max(plan_beside, _clear_of_poles(session, drawn.look_deg, kind))
         x = places[kind][0] + plan_beside - plan[0]
         places["plan"] = (x, low_in - plan[1])
-        right = max(right, x + plan[2] + BETWEEN * text_in)
+        wide = max(plan[2] - plan[0] + BETWEEN * text_in, HEADING_WIDE * text_in)
+        right = max(right, x + plan[0] + wide)
 
     lows = (ground + ABOVE_GROUND * text_in, min(f_low, ground))
     if views.plan and spot < BY_SECOND:

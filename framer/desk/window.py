@@ -30,7 +30,7 @@ from framer.desk.arranging import Arranging
 from framer.desk.filing import Filing
 from framer.desk.looks import PAPER_RGB
 from framer.desk.menus import KEYS_HEADING, VIEWS, Actions
-from framer.desk.settings import remember, remembered_bytes
+from framer.desk.settings import remember, remember_all, remembered_bytes
 from framer.errors import FramerError
 from framer.model.words import left_to_right
 
@@ -284,10 +284,11 @@ class Window(QMainWindow):
         self.statusBar().clearMessage()  # only what somebody changes is said
 
     def _remember(self) -> None:
-        remember("window", self.saveGeometry())
+        shapes = {"window": self.saveGeometry()}
         for split in self.table.findChildren(QSplitter) if self.table is not None else ():
             if split.objectName():
-                remember(f"splitter/{split.objectName()}", split.saveState())
+                shapes[f"splitter/{split.objectName()}"] = split.saveState()
+        remember_all(shapes)
 
     def show_next_step(self) -> None:
         """Say what to do next, as the job now is."""

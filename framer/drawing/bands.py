@@ -11,9 +11,9 @@ from collections.abc import Iterator, Sequence
 from framer.answers.bands import Band, Bands
 from framer.answers.words import bound_words
 from framer.drawing.elevation import NO_GIRTH_RADIUS_IN, Panel, View
-from framer.drawing.fitting import MARGIN, overlaps
+from framer.drawing.fitting import MARGIN, box_of, meet
 from framer.drawing.lettering import shortened
-from framer.drawing.picture import XY, Dimension, Line, Path, Primitive, Text, dimension_text
+from framer.drawing.picture import XY, Box, Dimension, Line, Path, Primitive, Text, dimension_text
 from framer.geometry.scene import Scene
 from framer.model.job import Job
 from framer.units.length import length_text
@@ -34,12 +34,17 @@ NO_ROOM = "no height is free of what is short"
 
 
 def room_strips(
-    scene: Scene, view: View, pole: str, room: Bands, around: Sequence[Primitive] = ()
+    scene: Scene,
+    view: View,
+    pole: str,
+    room: Bands,
+    around: Sequence[Primitive] = (),
+    taken: Sequence[Box] = (),
 ) -> Iterator[Primitive]:
     """The room of an item as strips at the right of its pole; none where that is another pole.
 
-    Words keep clear of those drawn `around`; where there is no place for a reason, the height
-    alone is written.
+    Words keep clear of those drawn `around` and of what is `taken`, as by a plan beside the pole;
+    where there is no place for a reason, the height alone is written.
     """
     panel = Panel(scene, view, pole)
     solid = panel.pole
@@ -49,24 +54,25 @@ def room_strips(
     texts += [dimension_text(one) for one in around if isinstance(one, Dimension)]
     for band in room.bands:
         yield from _strip(panel, band)
-    for text in _words(panel, room, texts):
-        texts.append(text)
+    boxes = [*taken, *map(box_of, texts)]
+    for text in _words(panel, room, boxes):
+        boxes.append(box_of(text))
         yield text
 
 
-def _words(panel: Panel, room: Bands, texts: Sequence[Text]) -> Iterator[Text]:
+def _words(panel: Panel, room: Bands, taken: Sequence[Box]) -> Iterator[Text]:
     """The heights of the ends of the strips, and what bounds them."""
     text = panel.view.text_in
     if not room.bands:
         x, y = _beside(panel, room.now_in)
-        yield from _spot((x, y - 2.0 * text), -1, (NO_ROOM, "no room"), text, texts)
+        yield from _spot((x, y - 2.0 * text), -1, (NO_ROOM, "no room"), text, taken)
     lowest = math.inf
     for band in reversed(room.bands):
         for above in (True, False):
             x, y = _beside(panel, band.high_in if above else band.low_in)
             at = x + (WIDE + 0.5) * text, y + (0.3 if above else -1.3) * text
             tried = _end_words(panel.scene.job, room, band, text, above=above)
-            for one in _spot(at, 1 if above else -1, tried, text, texts, lowest):
+            for one in _spot(at, 1 if above else -1, tried, text, taken, lowest):
                 lowest = one.at[1]
                 yield one
 
@@ -107,7 +113,7 @@ def _spot(
     way: int,
     tried: Sequence[str],
     height: float,
-    texts: Sequence[Text],
+    taken: Sequence[Box],
     under: float = math.inf,
 ) -> Iterator[Text]:
     """The longest of some words that has room near a place: there, farther that way, or back.
@@ -120,7 +126,8 @@ def _spot(
         for words in tried:
             for step in STEPS:
                 text = Text((at[0], at[1] + way * step * height), words, height, "meets")
-                if text.at[1] < under and not any(overlaps(text, other, margin) for other in texts):
+                box = box_of(text, margin)
+                if text.at[1] < under and not any(meet(box, other) for other in taken):
                     yield text
                     return
 

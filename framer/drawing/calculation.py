@@ -1,4 +1,7 @@
-"""The calculation sheet of a pole: every number with its formula and source, on one page."""
+"""The calculation sheet of a pole: every number with its formula and source.
+
+It is one page where the paper has room for it in small print, else several in larger.
+"""
 
 from __future__ import annotations
 
@@ -21,7 +24,6 @@ from framer.drawing.sheet import (
     located,
     title_block,
 )
-from framer.errors import FramerError
 from framer.model.job import Job
 from framer.strength.calculation import AID, Calculation, Section
 
@@ -32,7 +34,10 @@ LINE = 1.5
 """Height of a line of text per height of a capital."""
 
 SHARES = (1.0, 0.9, 0.8, 0.7, 0.62, 0.55)
-"""Shares of the usual text height that are tried until all has room."""
+"""Shares of the usual text height that are tried until all has room on one page."""
+
+SPREAD = 0.8
+"""The share where it has not."""
 
 LEAST_COLUMN = 62.0
 """How wide a column is at least, in heights of a capital: some 75 characters."""
@@ -50,28 +55,27 @@ class _Row(NamedTuple):
 def calculation_sheets(
     job: Job, found: Iterable[Calculation], *, paper: Paper = PAPERS["tabloid"]
 ) -> tuple[Sheet, ...]:
-    """A page for every calculation of a job.
-
-    Raises:
-        FramerError: a page has no room on the paper.
-    """
-    return tuple(_sheet(job, one, paper) for one in found)
+    """The pages of every calculation of a job."""
+    return tuple(sheet for one in found for sheet in _sheets(job, one, paper))
 
 
-def _sheet(job: Job, calc: Calculation, paper: Paper) -> Sheet:
+def _sheets(job: Job, calc: Calculation, paper: Paper) -> Iterator[Sheet]:
     for share in SHARES:
-        text = share * TEXT
-        primitives = _laid_out(calc, paper, text)
-        if primitives is not None:
+        pages = _laid_out(calc, paper, share * TEXT)
+        if len(pages) == 1:
             break
     else:
-        raise FramerError(
-            f"the calculation of {calc.name} has no room on {paper.name} paper: take a larger one"
-        )
+        pages = _laid_out(calc, paper, SPREAD * TEXT)
+    for number, primitives in enumerate(pages, start=1):
+        of = f", page {number} of {len(pages)}" if len(pages) > 1 else ""
+        yield _sheet(job, f"{calc.name}, {calc.case}{of}", primitives, paper)
+
+
+def _sheet(job: Job, named: str, primitives: list[Primitive], paper: Paper) -> Sheet:
     lines = [
         located(job),
         drafted(job),
-        f"{calc.name}, {calc.case}",
+        named,
         AID,
         "Verified by ______________________  licence ______________  date __________",
     ]
@@ -80,13 +84,17 @@ def _sheet(job: Job, calc: Calculation, paper: Paper) -> Sheet:
     return Sheet(Picture((*frame(paper, 1), *block, *primitives)), paper, 1, heading, job)
 
 
-def _laid_out(calc: Calculation, paper: Paper, text: float) -> list[Primitive] | None:
-    """All sections in columns; `None` where they have no room at this text height."""
+def _laid_out(calc: Calculation, paper: Paper, text: float) -> list[list[Primitive]]:
+    """All sections in columns, by page."""
     wide = paper.width - 2 * MARGIN
     many = max(1, int(wide / (LEAST_COLUMN * text + 2 * PAD)))
     each = wide / many
     top, floor = paper.height - MARGIN - PAD - text, MARGIN + TITLE_HEIGHT + PAD
-    found: list[Primitive] = []
+    edges: list[Primitive] = [
+        Stroke((x, MARGIN + TITLE_HEIGHT), (x, paper.height - MARGIN), "leader")
+        for x in (MARGIN + edge * each for edge in range(1, many))
+    ]
+    found: list[list[Primitive]] = [[*edges]]
     column, y = 0, top
     rows = [row for section in calc.sections for row in _rows(section, each - 2 * PAD, text)]
     for row in rows:
@@ -95,14 +103,12 @@ def _laid_out(calc: Calculation, paper: Paper, text: float) -> list[Primitive] |
         if y - (deep - 1.0) * LINE * text < floor:
             column, y = column + 1, top
             if column == many:
-                return None
+                column = 0
+                found.append([*edges])
         if row.heading and y < top:
             y -= 0.6 * text
-        found.extend(_drawn(row, MARGIN + column * each + PAD, y, text, each - 2 * PAD))
+        found[-1].extend(_drawn(row, MARGIN + column * each + PAD, y, text, each - 2 * PAD))
         y -= LINE * text * (1.15 if row.heading else 1.0)
-    for edge in range(1, many):
-        x = MARGIN + edge * each
-        found.append(Stroke((x, MARGIN + TITLE_HEIGHT), (x, paper.height - MARGIN), "leader"))
     return found
 
 

@@ -21,6 +21,9 @@ ABOVE = 0.7
 PAD = 0.6
 """What is left free in a box over and under its lines, text heights."""
 
+HANGING = 1.4
+"""How far the further lines of a text in a box are set in, of its heights: it has no mark."""
+
 HEADING, LARGE = 1.25, 1.35
 """Sizes of headings, and of text in a box, per usual text height."""
 
@@ -107,6 +110,7 @@ class Flow:
     def _pieces(self, one: Said, wide: float) -> list[str]:
         size = self._size(one)
         room = wide - self._inset(one) - (2.6 if one.number else 0.6) * self.text
+        room -= HANGING * size if one.boxed else 0.0
         return [shortened(row, room, size) for row in wrapped(one.words, room, size)] or [""]
 
     def _deep(self, one: Said, rows: Sequence[str]) -> float:
@@ -118,7 +122,8 @@ class Flow:
         base = y - size - (ABOVE * text if one.heading else 0.0)
         style: StyleName = "title" if one.heading or one.boxed else "label"
         for number, row in enumerate(rows):
-            spot = (x + self._inset(one), base - LINE * number * size)
+            hanging = HANGING * size if one.boxed and number else 0.0
+            spot = (x + self._inset(one) + hanging, base - LINE * number * size)
             self.drawn.append(Text(spot, row, size, style))
         if one.heading:
             under = base - LINE * (len(rows) - 1) * size - 0.4 * text
@@ -140,11 +145,15 @@ class Flow:
 
 
 def _together(lines: Sequence[Said], at: int) -> list[Said]:
-    """The lines from one on that are kept in one column: a box, or a heading and what it heads."""
+    """The lines from one on that are kept in one column.
+
+    A box, a heading and what it heads, a line and the first that is set in under it.
+    """
     group = [lines[at]]
     while at + len(group) < len(lines):
         last, coming = group[-1], lines[at + len(group)]
-        if not (last.heading or (coming.boxed and last.boxed)):
+        under = coming.under and not last.under
+        if not (last.heading or under or (coming.boxed and last.boxed)):
             break
         group.append(coming)
     return group

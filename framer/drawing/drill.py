@@ -181,13 +181,18 @@ def _frame(paper: Paper, scale: int) -> Iterator[Primitive]:
 def _right_side(page: _Page) -> Iterator[Primitive]:
     """Table, notes, what is missing, and how each bolt's length comes about; beside it the rose."""
     y = page.top - page.text
+    widths = page.widths
     for number, cells in enumerate(page.cells):
-        x = page.left
-        for column, (cell, wide) in enumerate(zip(cells, page.widths, strict=True)):
+        x, rows = page.left, 1
+        for column, (cell, wide) in enumerate(zip(cells, widths, strict=True)):
             room = wide - 0.6 * page.text
-            yield Text((x, y), shortened(cell, room, page.text) if column == 1 else cell,
-                       page.text, "title" if number == 0 else "label")  # fmt: skip
-            x += wide
+            pieces = wrapped(cell, room, page.text) if column == 1 else [cell]
+            for row, piece in enumerate(pieces):
+                at = (x, y - row * LINE * page.text)
+                words = shortened(piece, room, page.text) if column == 1 else piece
+                yield Text(at, words, page.text, "title" if number == 0 else "label")
+            x, rows = x + wide, max(rows, len(pieces))
+        y -= (rows - 1) * LINE * page.text
         if number == 0:
             line = y - 0.6 * page.text
             yield Line((page.left, line), (page.right, line), "leader")

@@ -13,7 +13,8 @@ from framer.checks.finding import Finding
 from framer.checks.rulebook import Rulebook
 from framer.checks.shown import Foul, SpaceShown
 from framer.checks.shown import spaces as spaces_by_books
-from framer.drawing.fitting import along, around
+from framer.drawing.cover import sleeves
+from framer.drawing.fitting import along, around, kept_clear
 from framer.drawing.kept import Kept
 from framer.drawing.lettering import shortened, text_width, wrapped
 from framer.drawing.lifted import lifted
@@ -182,6 +183,8 @@ def elevation(
     for part in sorted(scene.bodies, key=_depth_in(panel)):
         primitives.extend(kept.of(part, drawing))
     primitives.extend(lifted(scene, panel.xy, REACH_IN))
+    window = (-REACH_IN, -math.inf, REACH_IN, math.inf)
+    primitives.extend(sleeves(scene, panel.xy, window, most_in=STUB_IN))
     primitives.extend(_letters(panel))
     drawn = spaces_to_draw(scene, pole, spaces, findings, hidden)
     if labels:
@@ -238,7 +241,7 @@ def _upright_figure(panel: Panel, space: Space) -> tuple[XY, ...]:
     return ((left, space.low), (right, space.low), (right, space.high), (left, space.high))
 
 
-def _body(panel: Panel, part: Part, foul: Foul) -> Sequence[XY]:
+def _body(panel: Panel, part: Part, foul: Foul) -> tuple[XY, ...]:
     """A part from the side, from and to the heights at which it is in a space."""
     shape = part.shape
     if isinstance(shape, Box):
@@ -462,18 +465,40 @@ def _stub(p: XY, q: XY, run: Run) -> XY:
 
 
 def _nearby(panel: Panel, part: Part, run: Run) -> Iterator[Primitive]:
-    """A neighbouring wire: a level line where it crosses the view, and a ring nearest the pole."""
-    height = run.p[2]
-    dx, dy = run.q[0] - run.p[0], run.q[1] - run.p[1]
-    foot = panel.pole.foot if panel.pole else (0.0, 0.0, 0.0)
-    share = ((foot[0] - run.p[0]) * dx + (foot[1] - run.p[1]) * dy) / (dx * dx + dy * dy)
-    x, _ = panel.xy((run.p[0] + dx * share, run.p[1] + dy * share, height))
+    """A neighbouring wire: a level line where it crosses the view, and a ring nearest the pole.
+
+    Where that lies beyond what is drawn, an arrow points to it.
+    """
+    height, x = run.p[2], _nearest_x(panel, run)
     x_p, x_q = sorted((panel.xy(run.p)[0], panel.xy(run.q)[0]))
     left, right = max(-panel.reach_in, x_p), min(panel.reach_in, x_q)
     if right - left > 6.0:
         yield Line((left, height), (right, height), "nearby", part.owner)
-    x = min(max(x, -panel.reach_in), panel.reach_in)
-    yield Circle((x, height), 2.0, "nearby", part.owner)
+    if abs(x) <= panel.reach_in:
+        yield Circle((x, height), 2.0, "nearby", part.owner)
+        return
+    way, size = math.copysign(1.0, x), 0.6 * panel.view.text_in
+    tip = way * panel.reach_in
+    corners = ((tip, height), (tip - way * size, height + size / 2),
+               (tip - way * size, height - size / 2))  # fmt: skip
+    yield Path(corners, "nearby", part.owner, fill="solid")
+
+
+def _nearest_x(panel: Panel, run: Run) -> float:
+    """How far right in the view a wire is where it is nearest the pole."""
+    dx, dy = run.q[0] - run.p[0], run.q[1] - run.p[1]
+    foot = panel.pole.foot if panel.pole else (0.0, 0.0, 0.0)
+    share = ((foot[0] - run.p[0]) * dx + (foot[1] - run.p[1]) * dy) / (dx * dx + dy * dy)
+    return panel.xy((run.p[0] + dx * share, run.p[1] + dy * share, run.p[2]))[0]
+
+
+def _off_words(panel: Panel, run: Run) -> str:
+    """How far to which side a wire passes, where that is beyond what is drawn; else nothing."""
+    x = _nearest_x(panel, run)
+    if abs(x) <= panel.reach_in:
+        return ""
+    side = compass(turned(panel.view.look_deg, 90.0 if x > 0.0 else 270.0))
+    return f", {exact(abs(x))} {side}"
 
 
 def _nearby_labels(panel: Panel, letters: Sequence[Text]) -> Iterator[Primitive]:
@@ -485,13 +510,13 @@ def _nearby_labels(panel: Panel, letters: Sequence[Text]) -> Iterator[Primitive]
     foot = panel.pole.foot[2] if panel.pole else 0.0
     lines = sorted(
         (
-            (part.shape.p[2], part.owner)
+            (part.shape.p[2], part.owner, _off_words(panel, part.shape))
             for part in panel.scene.bodies
-            if part.tags & _NEARBY and part.shape is not None
+            if part.tags & _NEARBY and isinstance(part.shape, Run)
         ),
         reverse=True,
     )
-    bundles: list[list[tuple[float, str]]] = []
+    bundles: list[list[tuple[float, str, str]]] = []
     for line in lines:
         if bundles and bundles[-1][-1][0] - line[0] < 2.2 * text:
             bundles[-1].append(line)
@@ -500,8 +525,8 @@ def _nearby_labels(panel: Panel, letters: Sequence[Text]) -> Iterator[Primitive]
     for bundle in bundles:
         top, lowest = bundle[0][0], bundle[-1][0]
         labels = []
-        for row, (height, owner) in enumerate(reversed(bundle)):
-            up = f", {exact(height - foot)} up"
+        for row, (height, owner, off) in enumerate(reversed(bundle)):
+            up = f", {exact(height - foot)} up{off}"
             room = LABEL_ROOM * text - text_width(up, text)
             label = shortened(panel.scene.job.label(owner), room, text) + up
             at = (-panel.reach_in, top + (0.5 + 1.5 * row) * text)
@@ -697,7 +722,7 @@ def _levels(
     rows.sort(key=lambda row: -row.y)
     sizes = [(0.2 + 1.4 * len(row.lines)) * text for row in rows]
     heights = spread([row.y for row in rows], sizes, GRAIN * text)
-    words = [dimension_text(drop) for drop in drops]
+    words = kept_clear(dimension_text(drop) for drop in drops)
     for row, middle in zip(rows, heights, strict=True):
         label_y = middle + 0.7 * (len(row.lines) - 2) * text
         for left, right in around((row.start, row.y), (label_x - text, row.y), words):

@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from functools import lru_cache
 
-from framer.drawing.picture import XY, Dimension, Line, Text, dimension_text, extent
+from framer.drawing.picture import XY, Box, Dimension, Line, Text, dimension_text, extent
 
 MARGIN = 0.3
 """Texts keep this far from each other, text heights."""
@@ -15,13 +16,20 @@ STEP, STEPS = 0.75, 24
 """A text that lies over another is moved by so many steps of this, text heights, at most."""
 
 
+def box_of(text: Text, margin: float = 0.0) -> Box:
+    """What a text covers, with a margin."""
+    (left, low), (right, high) = extent(text)
+    return (left - margin, low - margin, right + margin, high + margin)
+
+
 def overlaps(a: Text, b: Text, margin: float = 0.0) -> bool:
     """Whether two texts, with a margin, cover common ground."""
-    (left, low), (right, high) = extent(a)
-    (x_1, y_1), (x_2, y_2) = extent(b)
-    return (
-        left - margin < x_2 and x_1 < right + margin and low - margin < y_2 and y_1 < high + margin
-    )
+    return meet(box_of(a, margin), box_of(b))
+
+
+def meet(one: Box, other: Box) -> bool:
+    """Whether two boxes cover common ground."""
+    return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
 
 
 def best_spot(
@@ -32,11 +40,12 @@ def best_spot(
     Where none is free of both: the one that lies over fewest lines of those free of texts.
     """
     best, least = text, float("inf")
+    taken, margin = [box_of(other) for other in texts], MARGIN * text.height
     for spot in spots:
         tried = replace(text, at=spot)
-        margin = MARGIN * text.height
-        over = sum(overlaps(tried, other, margin) for other in texts)
-        cost = 1_000.0 * over + sum(crosses(line.p, line.q, tried) for line in lines)
+        bare, wide = box_of(tried), box_of(tried, margin)
+        over = sum(meet(wide, other) for other in taken)
+        cost = 1_000.0 * over + sum(within(line.p, line.q, bare) is not None for line in lines)
         if cost < least:
             best, least = tried, cost
         if cost == 0.0:
@@ -79,16 +88,19 @@ def _raised(text: Text, by: float) -> Text:
     return replace(text, at=(text.at[0], text.at[1] + by)) if by else text
 
 
-def around(p: XY, q: XY, texts: Sequence[Text]) -> Iterator[tuple[XY, XY]]:
-    """The pieces of a straight line that leave out the texts in its way."""
+def kept_clear(texts: Iterable[Text]) -> list[Box]:
+    """What lines keep off: texts with a margin."""
+    return [box_of(text, MARGIN * text.height) for text in texts]
+
+
+def around(p: XY, q: XY, boxes: Sequence[Box]) -> Iterator[tuple[XY, XY]]:
+    """The pieces of a straight line that leave out the boxes in its way."""
     length = math.dist(p, q)
     if length == 0.0:
         return
     cuts = []
-    for text in texts:
-        (left, low), (right, high) = extent(text)
-        margin = MARGIN * text.height
-        gone = within(p, q, (left - margin, low - margin, right + margin, high + margin))
+    for box in boxes:
+        gone = within(p, q, box)
         if gone is not None:
             cuts.append((math.dist(p, gone[0]) / length, math.dist(p, gone[1]) / length))
     start = 0.0
@@ -103,20 +115,13 @@ def along(p: XY, q: XY, share: float) -> XY:
     return (p[0] + (q[0] - p[0]) * share, p[1] + (q[1] - p[1]) * share)
 
 
-def clipped(p: XY, q: XY, figure: Sequence[XY]) -> tuple[XY, XY] | None:
+def clipped(p: XY, q: XY, figure: tuple[XY, ...]) -> tuple[XY, XY] | None:
     """The piece of a straight line inside a figure without dents; `None` outside."""
-    middle = (
-        sum(x for x, _ in figure) / len(figure),
-        sum(y for _, y in figure) / len(figure),
-    )
     start, end = 0.0, 1.0
-    for a, b in zip(figure, (*figure[1:], figure[0]), strict=True):
-        normal = (b[1] - a[1], a[0] - b[0])
-        # pointing out of the figure
-        if (middle[0] - a[0]) * normal[0] + (middle[1] - a[1]) * normal[1] > 0.0:
-            normal = (-normal[0], -normal[1])
-        out = (p[0] - a[0]) * normal[0] + (p[1] - a[1]) * normal[1]
-        more = (q[0] - p[0]) * normal[0] + (q[1] - p[1]) * normal[1]
+    (x, y), dx, dy = p, q[0] - p[0], q[1] - p[1]
+    for across, up, last in _sides(figure):
+        out = x * across + y * up - last
+        more = dx * across + dy * up
         if more == 0.0:
             if out > 0.0:
                 return None
@@ -127,17 +132,36 @@ def clipped(p: XY, q: XY, figure: Sequence[XY]) -> tuple[XY, XY] | None:
     return (along(p, q, start), along(p, q, end)) if start < end else None
 
 
-def crosses(p: XY, q: XY, text: Text) -> bool:
-    """Whether a straight line runs through a text."""
-    (left, low), (right, high) = extent(text)
-    return bool(within(p, q, (left, low, right, high)))
+@lru_cache(maxsize=64)
+def _sides(figure: tuple[XY, ...]) -> tuple[tuple[float, float, float], ...]:
+    """Of each side of a figure without dents the direction out of it, and how far that way it is.
+
+    A hatch asks for those of one figure for every stroke.
+    """
+    x = sum(x for x, _ in figure) / len(figure)
+    y = sum(y for _, y in figure) / len(figure)
+    found = []
+    for a, b in zip(figure, (*figure[1:], figure[0]), strict=True):
+        across, up = b[1] - a[1], a[0] - b[0]
+        if (x - a[0]) * across + (y - a[1]) * up > 0.0:
+            across, up = -across, -up
+        found.append((across, up, a[0] * across + a[1] * up))
+    return tuple(found)
 
 
-def within(p: XY, q: XY, box: tuple[float, float, float, float]) -> tuple[XY, XY] | None:
-    """The piece of a straight line inside a box of left, low, right and high; `None` outside."""
-    (x, y), dx, dy = p, q[0] - p[0], q[1] - p[1]
+def within(p: XY, q: XY, box: Box) -> tuple[XY, XY] | None:
+    """The piece of a straight line inside a box; `None` outside."""
+    (x, y), (x_2, y_2), (left, low, right, high) = p, q, box
+    if (
+        (x < left and x_2 < left)
+        or (x > right and x_2 > right)
+        or (y < low and y_2 < low)
+        or (y > high and y_2 > high)
+    ):
+        return None
+    dx, dy = x_2 - x, y_2 - y
     start, end = 0.0, 1.0
-    for step, room in ((-dx, x - box[0]), (dx, box[2] - x), (-dy, y - box[1]), (dy, box[3] - y)):
+    for step, room in ((-dx, x - left), (dx, right - x), (-dy, y - low), (dy, high - y)):
         if step == 0.0:
             if room < 0.0:
                 return None

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import replace
+from functools import cached_property
 
 from framer.checks.finding import Finding, Verdict
 from framer.checks.findings import VERDICTS
@@ -59,13 +60,69 @@ NARROW_BELOW = 0.8
 """With text of a smaller share width is what is wanting: labels are broken into short lines."""
 
 
-@dataclass(frozen=True, slots=True)
 class _Views:
-    """The three views at one scale, each with its heading."""
+    """The three views at one scale, each with its heading; drawn when they are asked for.
 
-    first: Picture
-    second: Picture
-    plan: Picture
+    Where the first is too large for the paper, nobody asks for the others.
+    """
+
+    def __init__(
+        self,
+        scene: Scene,
+        pole: str,
+        numbered: Sequence[Finding],
+        shown: Sequence[SpaceShown],
+        view: View,
+        *,
+        dimensions: bool,
+        narrow: bool,
+    ) -> None:
+        self._scene, self._pole, self._view = scene, pole, view
+        self._numbered, self._shown = numbered, shown
+        self._dimensions, self._narrow = dimensions, narrow
+
+    @cached_property
+    def first(self) -> Picture:
+        """The elevation with names and dimensions."""
+        return self._side(self._view, dimensions=self._dimensions, narrow=self._narrow)
+
+    @cached_property
+    def second(self) -> Picture:
+        """The elevation square to it."""
+        across = replace(self._view, look_deg=(self._view.look_deg + 90.0) % 360.0)
+        return self._side(across, dimensions=False, labels=False)
+
+    @cached_property
+    def plan(self) -> Picture:
+        """The pole from above."""
+        scene, text = self._scene, self._view.text_in
+        at_in = plan_height(scene, self._pole)
+        drawn = plan_view(
+            scene,
+            pole=self._pole,
+            at_in=at_in,
+            text_in=text,
+            findings=self._numbered,
+            spaces=self._shown,
+        )
+        height = length_text(at_in, step_in=1.0, system=scene.job.settings.units)
+        return _headed(drawn, f"from above at {height}", text)
+
+    def _side(
+        self, view: View, *, dimensions: bool, labels: bool = True, narrow: bool = False
+    ) -> Picture:
+        drawn = elevation(
+            self._scene,
+            view,
+            self._pole,
+            findings=self._numbered,
+            dimensions=dimensions,
+            labels=labels,
+            narrow=narrow,
+            spaces=self._shown,
+        )
+        drawn = with_guides(self._scene, view, self._pole, drawn)
+        return _headed(drawn, view_words(self._scene.job, view.look_deg), view.text_in)
 
 
 def framing_sheet(
@@ -163,7 +220,7 @@ def _laid_out(
         scene.job,
         paper,
         TRIES,
-        lambda share, dimensions, scale: _views(
+        lambda share, dimensions, scale: _Views(
             scene,
             pole,
             numbered,
@@ -176,51 +233,12 @@ def _laid_out(
     )
 
 
-def _views(
-    scene: Scene,
-    pole: str,
-    numbered: Sequence[Finding],
-    shown: Sequence[SpaceShown],
-    view: View,
-    *,
-    dimensions: bool,
-    narrow: bool,
-) -> _Views:
-    look, text = view.look_deg, view.text_in
-    across = View((look + 90.0) % 360.0, text)
-    at_in = plan_height(scene, pole)
-    first = elevation(
-        scene,
-        view,
-        pole,
-        findings=numbered,
-        dimensions=dimensions,
-        narrow=narrow,
-        spaces=shown,
-    )
-    second = elevation(
-        scene, across, pole, findings=numbered, dimensions=False, labels=False, spaces=shown
-    )
-    first = with_guides(scene, view, pole, first)
-    second = with_guides(scene, across, pole, second)
-    plan = plan_view(scene, pole=pole, at_in=at_in, text_in=text, findings=numbered, spaces=shown)
-    return _Views(
-        _headed(first, view_words(scene.job, look), text),
-        _headed(second, view_words(scene.job, across.look_deg), text),
-        _headed(
-            plan,
-            f"from above at {length_text(at_in, step_in=1.0, system=scene.job.settings.units)}",
-            text,
-        ),
-    )
-
-
 def _headed(picture: Picture, words: str, text: float) -> Picture:
     """A picture with its heading below the middle of what it shows."""
     left, low, right, _ = picture.bounds()
     size = 1.3 * text
     room = min(max(right - left, 16 * size), 26 * size)
-    lines = wrapped(shortened(words[0].upper() + words[1:], 1.8 * room, size), room, size)
+    lines = wrapped(shortened(words[0].upper() + words[1:], 2.7 * room, size), room, size)
     return picture.with_more(
         Text(
             (0.0, low - (2.4 + 1.5 * row) * size),
@@ -237,6 +255,13 @@ def _headed(picture: Picture, words: str, text: float) -> Picture:
 def _size(picture: Picture) -> tuple[float, float]:
     left, low, right, top = picture.bounds()
     return right - left, top - low
+
+
+def _size_of_both(views: _Views, gap: float) -> tuple[float, float]:
+    """How large the two elevations are side by side, without putting them there."""
+    one, other = views.first.bounds(), views.second.bounds()
+    wide = sum(_size(picture)[0] for picture in (views.first, views.second)) + gap
+    return wide, max(one[3], other[3]) - min(one[1], other[1])
 
 
 def _both(views: _Views, gap: float) -> Picture:
@@ -257,7 +282,10 @@ def _right_width(views: _Views, scale: int) -> float:
 def _has_room(views: _Views, paper: Paper, scale: int, *, beside: bool) -> bool:
     width = paper.width - 2 * MARGIN - 2 * CLEAR
     height = paper.height - 2 * MARGIN - TITLE_HEIGHT - 2 * CLEAR
-    wide, high = (one / scale for one in _size(_both(views, _gap(scale))))
+    wide, high = (one / scale for one in _size(views.first))
+    if wide > width or high > height:
+        return False
+    wide, high = (one / scale for one in _size_of_both(views, _gap(scale)))
     plan_wide, plan_high = (one / scale for one in _size(views.plan))
     if beside:
         wide += _right_width(views, scale)

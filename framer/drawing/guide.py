@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
-from framer.drawing.picture import Box, Image
+from framer.drawing.picture import XY, Box, Image
 from framer.model.guide import Guide
 from framer.model.stage import Stage
 from framer.units.compare import HAIR_IN
@@ -18,6 +19,18 @@ MOST_IN = 24_000.0
 SAME_LOOK_DEG = 0.5
 
 
+def guide_turn_deg(guide: Guide) -> float:
+    """How far a scanned drawing is turned anticlockwise: the way between its marks is upright."""
+    across, up = _between(guide)
+    return math.degrees(math.atan2(across, up)) if guide.is_turned else 0.0
+
+
+def _between(guide: Guide) -> XY:
+    """The way from the lower mark to the higher one in the image, in heights of it."""
+    low, high = guide.low, guide.high
+    return (high.x - low.x) * guide.aspect, low.y - high.y
+
+
 def guide_box(guide: Guide, ground_in: float) -> Box | str:
     """Where the whole image lies in an elevation, or what is wanting to place it.
 
@@ -28,16 +41,21 @@ def guide_box(guide: Guide, ground_in: float) -> Box | str:
     low, high = guide.low, guide.high
     if low.height_in is None or high.height_in is None:
         return "type the heights of both marks"
-    rise, share = high.height_in - low.height_in, low.y - high.y
+    rise, between = high.height_in - low.height_in, _between(guide)
+    share = math.hypot(*between) if guide.is_turned else between[1]
     if rise <= HAIR_IN or share <= 0.0:
         return "the higher mark must be above the lower one, in the image and by its height"
     tall = rise / share
     if tall > MOST_IN:
         return "the marks are too near to each other for their heights"
-    wide = tall * guide.aspect
-    top = ground_in + low.height_in + low.y * tall
-    left = -low.x * wide
-    return (left, top - tall, left + wide, top)
+    turn = math.radians(guide_turn_deg(guide))
+    cos, sin = math.cos(turn), math.sin(turn)
+    # the corners from the lower mark on, which lies on the middle of the pole
+    rights = [tall * guide.aspect * (x - low.x) for x in (0.0, 1.0)]
+    ups = [tall * (low.y - y) for y in (0.0, 1.0)]
+    xs = [cos * right - sin * up for right in rights for up in ups]
+    ys = [ground_in + low.height_in + sin * right + cos * up for right in rights for up in ups]
+    return (min(xs), min(ys), max(xs), max(ys))
 
 
 def printed_guides(
@@ -64,7 +82,7 @@ def guide_image(guide: Guide, ground_in: float, clip: Box | None = None) -> Imag
     if isinstance(box, str):
         return None
     seen = box if clip is None else _common(box, clip)
-    return None if seen is None else Image(guide.path, box, seen, FADED)
+    return None if seen is None else Image(guide.path, box, seen, FADED, guide_turn_deg(guide))
 
 
 def _common(box: Box, other: Box) -> Box | None:

@@ -18,7 +18,7 @@ from framer.drawing.viewing import view_words
 from framer.errors import FramerError
 from framer.geometry.scene import Scene
 from framer.geometry.space import turned
-from framer.takeoff.jumpers import NO_SIDE, JumperRow, jumper_words, jumpers
+from framer.takeoff.jumpers import NO_SIDE, JumperRow, jumper_name, jumper_words, jumpers
 from framer.units.length import length_text
 
 ROUND_IN = 30.0
@@ -81,9 +81,7 @@ def _pages(
 def _lines(scene: Scene, rows: Sequence[JumperRow]) -> Iterator[Said]:
     job = scene.job
     for number, row in enumerate(rows, start=1):
-        one, other = row.phases
-        ends = f"{one or '-'} to {other or '-'}"
-        yield Said(f"{number}. {job.label(row.join)}: {row.made}, {ends}", number=number)
+        yield Said(f"{number}. {jumper_name(job, row)}", number=number)
         verdict = "cannot say" if row.length_in is None else None
         for at, words in enumerate(jumper_words(scene, row)):
             yield Said(words, verdict if at == 0 else None, under=True)  # type: ignore[arg-type]

@@ -9,13 +9,14 @@ from framer.checks.finding import Finding
 from framer.checks.rulebook import Rulebook
 from framer.drawing.pages import sheets_of
 from framer.drawing.sheet import PAPERS, Paper, Sheet
-from framer.drawing.tables import Table, table_pages
+from framer.drawing.tables import Table, table_pages, without_empty
 from framer.errors import FramerError
 from framer.model.job import Job
 from framer.takeoff.built import built_rows
 from framer.takeoff.completeness import NOT_ISSUED
 from framer.takeoff.listing import SECTIONS, MaterialList, Section, material_list
 from framer.takeoff.notices import FATE_WORDS, attached, day_words, dues
+from framer.units.figures import count_words, pounds_up
 
 
 def material_sheets(
@@ -51,7 +52,7 @@ def list_sheets(
     said += [("note", words) for words in (gate.words, *listed.notes)]
     heading = f"{NOT_ISSUED}: this list does not close" if gate.open else "This list closes"
     tables = [
-        Table(section.capitalize(), columns, rows)
+        without_empty(Table(section.capitalize(), columns, rows))
         for section in SECTIONS
         if (rows := list(_list_rows(listed, section)))
         for columns in [("what", _HOW_MANY[section], "weight", "cost", "why")]
@@ -75,13 +76,15 @@ def _list_rows(listed: MaterialList, section: Section) -> Iterator[tuple[str, ..
         if line.group != group:
             group = line.group
             yield (group,)
-        amounts = ", ".join(f"{fate} {amount:g}" for fate, amount in line.amounts.items())
+        amounts = ", ".join(
+            f"{fate} {count_words(amount)}" for fate, amount in line.amounts.items()
+        )
         if section != "material":
-            amounts = f"{line.all:g}"
+            amounts = count_words(line.all)
         many = ", ".join(filter(None, (f"{amounts} {line.unit}", line.goes, line.pays)))
         name = f"{line.name} - UNRESOLVED" if line.unresolved else line.name
         stock = f" [{line.stock_number}]" if line.stock_number else ""
-        weight = "" if line.weight_lb is None else f"{line.weight_lb:,.1f} lb"
+        weight = "" if line.weight_lb is None else f"{pounds_up(line.weight_lb)} lb"
         cost = "" if line.cost is None else f"{line.cost:,.2f}"
         why = "; ".join((line.why, *line.notes))
         yield (f"{name}{stock}", many, weight, cost, why)
@@ -105,6 +108,7 @@ def notice_sheets(
             (one.owner, one.what, one.where, FATE_WORDS.get(one.fate, one.fate))
             for one in others
         ],
+        "" if others else "Nobody else is on these poles, as far as owners are given.",
     )  # fmt: skip
     days = Table(
         "Days, by the rules chosen for this job",
@@ -161,7 +165,7 @@ def redline_sheets(
     )
     bad = [one for one in findings if one.verdict != "meets"]
     gaps = Table(
-        "Gaps as built that are not met",
+        "Not met as built",
         ("", "what"),
         [(one.verdict, one_line(job, one)) for one in bad],
         "" if bad else "By the numbers entered all gaps are met as built.",

@@ -7,7 +7,6 @@ from dataclasses import dataclass
 
 from framer.checks.rulebook import Rulebook
 from framer.drawing.columns import Flow, Said
-from framer.drawing.lettering import wrapped
 from framer.drawing.picture import Picture
 from framer.drawing.sheet import (
     MARGIN,
@@ -18,10 +17,10 @@ from framer.drawing.sheet import (
     Sheet,
     drafted,
     frame,
+    judged_by,
     located,
     scale_words,
     title_block,
-    title_room,
 )
 from framer.errors import FramerError
 from framer.model.job import Job
@@ -65,12 +64,11 @@ def _sheet(
     paper: Paper,
     number: str,
 ) -> Sheet:
-    rules = ", ".join(f"{book.book.name} ({book.book.edition})" for book in books)
     lines = [
         located(job, job.title),
         f"{drafted(job)}; {number}",
-        f"{scale_words(page.scale, job)} on {paper.name}; {page.seen}" if page.seen else "",
-        *(wrapped(f"Judged by: {rules}", title_room(paper), TEXT)[:2] if rules else ()),
+        *((f"{scale_words(page.scale, job)} on {paper.name}; {page.seen}",) if page.seen else ()),
+        *judged_by(books, paper),
     ]
     more = (
         *frame(paper, page.scale),

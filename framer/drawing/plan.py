@@ -10,6 +10,7 @@ from functools import partial
 from framer.checks.explain import gap_text, need_text
 from framer.checks.finding import Finding, Verdict
 from framer.checks.shown import Foul, SpaceShown
+from framer.drawing.cover import sleeves
 from framer.drawing.crop import piece
 from framer.drawing.elevation import (
     NO_GIRTH_RADIUS_IN,
@@ -19,9 +20,10 @@ from framer.drawing.elevation import (
     spread,
     style_of,
 )
-from framer.drawing.fitting import MARGIN, best_spot, overlaps, within
+from framer.drawing.fitting import MARGIN, best_spot, box_of, meet, within
 from framer.drawing.kept import Kept
 from framer.drawing.lettering import shortened, text_width, wrapped
+from framer.drawing.lifted import lifts
 from framer.drawing.marks import mark, north_mark, scale_bar, scale_bar_in
 from framer.drawing.picture import (
     XY,
@@ -33,7 +35,9 @@ from framer.drawing.picture import (
     Picture,
     Primitive,
     Text,
+    extent,
 )
+from framer.drawing.rigging import Told, boom_from_above, lifts_from_above, step_of
 from framer.drawing.spaces import Space, body_in_plan, draw, label_rows, spaces_to_draw
 from framer.drawing.style import StyleName
 from framer.geometry.limit import limit_normal
@@ -42,6 +46,8 @@ from framer.geometry.scene import Box, Part, Run, Scene, Shape, Tag, Tube
 from framer.geometry.space import Point, azimuth_of, azimuth_of_point, compass, dot, toward, turned
 from framer.model.item import Item
 from framer.model.place import Standing
+from framer.model.step import Step
+from framer.transfer.near import worker_part
 from framer.units.length import length_text
 
 PLAN_REACH_IN = 96.0
@@ -60,7 +66,7 @@ LEVEL_SHARE = 0.95
 LABEL_ROOM = 20.0
 """A label is broken into lines of this length, text heights."""
 
-ROWS_BELOW, ROW_BELOW, SIZE_BELOW = 4, 1.3, 0.85
+ROWS_BELOW, ROW_BELOW, SIZE_BELOW = 4, 1.45, 0.85
 """A plan without names has at most so many lines below it, so far apart and so high."""
 
 ROW = 1.7
@@ -119,13 +125,17 @@ class PlanPanel:
 def plan_height(scene: Scene, pole: str) -> float:
     """The height above its ground line at which a pole is seen first: that of its topmost arm.
 
-    Without an arm that of the topmost thing on it; 0 for a bare pole or none.
+    That of a lift where one holds its wire higher; without either that of the topmost thing on it;
+    0 for a bare pole or none.
     """
     ups = [
         (bool(part.tags & Tag.ARM), part.up_in)
         for part in scene.bodies
         if part.pole == pole and part.shape is not None and not part.tags & Tag.POLE
     ]
+    solid = scene.poles.get(pole)
+    if solid is not None:
+        ups.extend((True, rest[2] - solid.foot[2]) for _, rest in lifts(scene))
     return max(ups)[1] if ups else 0.0
 
 
@@ -182,6 +192,9 @@ def plan_view(
         elif kept is not None and panel.shows(part):
             low = panel.is_low(part)
             drawn.extend(kept.of(part, unnamed, low))
+    drawn.extend(_cover(panel))
+    rigging, told_of = _rigging(panel)
+    drawn.extend(rigging)
     measured = list(_findings(panel, findings, labels))
     here = [
         space
@@ -191,15 +204,20 @@ def plan_view(
     figures = [tuple(panel.xy((x, y, 0.0)) for x, y in space.outline) for space in here]
     outlines = partial(draw, scene, here, figures, partial(_body, panel), text_in)
     if not names:
-        corner = list(_north(panel)) if north else []
-        words = list(_letters(panel, (), [one for one in corner if isinstance(one, Text)]))
+        drawn.extend(_arrows(panel, told_of, drawn))
+        corner = list(_north(panel, drawn)) if north else []
+        there = [one for one in (*drawn, *corner) if isinstance(one, Text)]
+        words = list(_letters(panel, (), there))
         drawn.extend(_street(panel, [*drawn, *words]))
+        drawn.extend(_names_inside(panel, [*drawn, *words]))
         told = [label for label in labels if label.verdict]
+        told.extend(_Label(one.at, one.words, "label", one.owner) for one in told_of if one.below)
         told.extend(_space_labels(panel, here, figures))
         more = (*outlines(words), *measured, *words, *_below(panel, told), *corner)
         return Picture((*drawn, *more))
     leaving = _leaving(panel)
     labels.extend(_at_sides(leaving))
+    labels.extend(_Label(_at_edge(one.at), one.words, "label", one.owner) for one in told_of)
     labels.extend(_space_labels(panel, here, figures))
     column = list(_column(panel, labels))
     words = [one for one in column if isinstance(one, Text)]
@@ -207,6 +225,8 @@ def plan_view(
     words.extend(_at_ends(panel, leaving, words))
     lines = [one for one in column if not isinstance(one, Text)]
     street = list(_street(panel, [*drawn, *lines, *words]))
+    street.extend(_arrows(panel, told_of, [*drawn, *lines, *words, *street]))
+    street.extend(_names_inside(panel, [*drawn, *lines, *words, *street]))
     picture = Picture((*drawn, *street, *outlines(words), *measured, *lines, *words))
     return picture.with_more(_corner(panel, picture.bounds()[1]))
 
@@ -618,7 +638,8 @@ def _at_ends(
             for row, line in enumerate(shown)
         ]
         step = 0.25 * text if above else -0.25 * text
-        while any(overlaps(one, other, MARGIN * text) for one in block for other in there):
+        taken = [box_of(other) for other in there]
+        while any(meet(box_of(one, MARGIN * text), other) for one in block for other in taken):
             block = [replace(one, at=(one.at[0], one.at[1] + step)) for one in block]
         there.extend(block)
         yield from block
@@ -654,11 +675,22 @@ def _below(panel: PlanPanel, labels: Sequence[_Label]) -> Iterator[Primitive]:
         y -= ROW_BELOW * text
 
 
-def _north(panel: PlanPanel) -> Iterator[Primitive]:
-    """A north mark in the corner."""
-    text = panel.text
-    at = (PLAN_REACH_IN - 2.6 * text, PLAN_REACH_IN - 2.6 * text)
-    yield from north_mark(at, 1.4 * text, panel.look_deg)
+def _north(panel: PlanPanel, drawn: Sequence[Primitive]) -> Iterator[Primitive]:
+    """A north mark in a corner: of a step in that with least in it, else always in the same."""
+    text, off = panel.text, PLAN_REACH_IN - 2.6 * panel.text
+    corners = [(off, off), (off, -off), (-off, -off), (-off, off)]
+    if step_of(panel.scene) is None:
+        del corners[1:]  # nothing goes from corner to corner while a thing is dragged
+    lines = list(edges_of(drawn)) if len(corners) > 1 else []
+    boxes = (extent(one) for one in drawn if isinstance(one, Text))
+    lines += [Line(box[0], box[1], "label") for box in boxes]
+
+    def crossed(at: XY) -> int:
+        x, y, room = *at, 2.2 * text
+        box = (x - room, y - room, x + room, y + room)
+        return sum(within(one.p, one.q, box) is not None for one in lines)
+
+    yield from north_mark(min(corners, key=crossed), 1.4 * text, panel.look_deg)
 
 
 def _corner(panel: PlanPanel, low: float) -> Iterator[Primitive]:
@@ -675,17 +707,35 @@ def _corner(panel: PlanPanel, low: float) -> Iterator[Primitive]:
 def _street(panel: PlanPanel, drawn: Sequence[Primitive]) -> Iterator[Primitive]:
     """The word for the street, with an arrow toward it, near the edge on its side."""
     side = panel.scene.job.settings.street_side
-    if not side:
-        return
-    text, way = panel.text, toward(azimuth_of_point(side))
-    x, y = dot(way, panel.right), dot(way, panel.ahead)
-    far = 0.97 * PLAN_REACH_IN / max(abs(x), abs(y))
+    if side:
+        way = toward(azimuth_of_point(side))
+        yield from _arrow(panel, (dot(way, panel.right), dot(way, panel.ahead)), "STREET", drawn)
+
+
+def _arrows(
+    panel: PlanPanel, told: Sequence[Told], drawn: Sequence[Primitive]
+) -> Iterator[Primitive]:
+    """Arrows to what lies outside the plan."""
+    others = list(drawn)
+    for one in told:
+        if one.arrow:
+            others.extend(_arrow(panel, one.at, one.arrow, others))
+    yield from others[len(drawn) :]
+
+
+def _arrow(
+    panel: PlanPanel, toward_xy: XY, word: str, drawn: Sequence[Primitive]
+) -> Iterator[Primitive]:
+    """An arrow near the edge, from the middle toward a point, with a word off other texts."""
+    long = math.hypot(*toward_xy)
+    x, y = toward_xy[0] / long, toward_xy[1] / long
+    text, far = panel.text, 0.97 * PLAN_REACH_IN / max(abs(x), abs(y))
     tip, tail = (x * far, y * far), (x * (far - 3.0 * text), y * (far - 3.0 * text))
     yield Line(tail, tip, "label")
     for turn in (-0.6, 0.6):
         barb = (-x + turn * y, -y - turn * x)
         yield Line(tip, (tip[0] + 0.9 * text * barb[0], tip[1] + 0.9 * text * barb[1]), "label")
-    wide = text_width("STREET", text)
+    wide = text_width(word, text)
     spots = [
         (
             tail[0] - x * (0.5 * text + wide / 2) + dx * wide,
@@ -694,5 +744,64 @@ def _street(panel: PlanPanel, drawn: Sequence[Primitive]) -> Iterator[Primitive]
         for dx, dy in ((0, 0), (0, 1.6), (0, -1.6), (0.8, 0), (-0.8, 0), (0, 3.2), (0, -3.2))
     ]
     words = [one for one in drawn if isinstance(one, Text)]
-    plain = Text(spots[0], "STREET", text, "label", "", "middle")
+    plain = Text(spots[0], word, text, "label", "", "middle")
     yield best_spot(plain, spots, words, list(edges_of(drawn)))
+
+
+def _at_edge(at: XY) -> XY:
+    """A point, or where the way to it leaves the plan."""
+    off = max(abs(at[0]), abs(at[1])) / PLAN_REACH_IN
+    return at if off <= 1.0 else (at[0] / off, at[1] / off)
+
+
+# --- what a step has round the pole ---
+
+
+def _cover(panel: PlanPanel) -> Iterator[Primitive]:
+    """Cover-up over the wires and jumpers of the height of the plan."""
+
+    def shows(part: Part) -> bool:
+        return bool(part.tags & _NEARBY) or (panel.shows(part) and not panel.is_low(part))
+
+    yield from sleeves(panel.scene, panel.xy, panel.square, shows=shows)
+
+
+def _rigging(panel: PlanPanel) -> tuple[list[Primitive], list[Told]]:
+    """The lifts that are up, and of the step the boom and the workers."""
+    scene, step = panel.scene, step_of(panel.scene)
+    foot = panel.pole.foot if panel.pole else (0.0, 0.0, 0.0)
+    heights = (panel.cut - DOWN_IN, panel.cut + UP_IN)
+    drawn, told = lifts_from_above(scene, foot, panel.xy, panel.square, heights)
+    if step is None:
+        return drawn, told
+    for name, box in _workers(panel, step):
+        drawn.extend(piece(Path(_box(panel, box), "space", name), panel.square))
+    if step.boom is not None:
+        more, boom = boom_from_above(scene, step.boom, foot, panel.xy, panel.square)
+        drawn.extend(more)
+        told.append(boom)
+    return drawn, told
+
+
+def _workers(panel: PlanPanel, step: Step) -> Iterator[tuple[str, Box]]:
+    for worker in step.workers:
+        part = worker_part(panel.scene, step, worker)
+        if isinstance(part.shape, Box):
+            yield part.owner, part.shape
+
+
+def _names_inside(panel: PlanPanel, drawn: Sequence[Primitive]) -> Iterator[Text]:
+    """The names of the workers in their rooms, off other texts."""
+    step, text = step_of(panel.scene), panel.text
+    others = [one for one in drawn if isinstance(one, Text)]
+    for name, box in _workers(panel, step) if step is not None else ():
+        x, y = panel.xy(box.centre)
+        if max(abs(x), abs(y)) > PLAN_REACH_IN:
+            continue
+        words = shortened(name, 8.0 * text, text)
+        spots = [
+            (x, y + (1.5 * row - 0.5) * text) for row in (0, 1, -1, 2, -2, 3, -3, 4, -4, 5, -5)
+        ]
+        plain = Text(spots[0], words, text, "label", name, "middle")
+        others.append(best_spot(plain, spots, others))
+        yield others[-1]

@@ -258,11 +258,15 @@ def largest(
         FramerError: there is no room at any scale.
     """
     scales = usual_scales(job)
+    too_large: set[tuple[float, bool, int]] = set()
     for share, dimensions, smallest in tries:
         fits: dict[bool, tuple[_Drawn, int, bool]] = {}
         for scale in scales:
             if scale > smallest or True in fits:
                 break
+            if (share, dimensions, scale) in too_large:
+                continue
+            too_large.add((share, dimensions, scale))  # or nothing is tried after it
             drawn = draw(share, dimensions, scale)
             for beside in (True, False):
                 if beside not in fits and holds(drawn, scale, beside):
@@ -386,16 +390,28 @@ def job_title(
 ) -> Iterator[Primitive]:
     """The title block of a sheet that findings stand on; `seen` says how the poles are shown."""
     scale = round(view.text_in / TEXT)
-    rules = ", ".join(f"{book.book.name} ({book.book.edition})" for book in books)
-    judged = wrapped(f"Judged by: {rules}", title_room(paper) * scale, view.text_in)
     lines = [
         located(job),
         drafted(job),
         f"{scale_words(scale, job)} on {paper.name}; {seen}",
-        judged[0],
-        " ".join(judged[1:]),
+        *judged_by(books, paper),
     ]
     yield from title_block(job.title, lines, paper, scale, view.look_deg)
+
+
+def judged_by(books: Sequence[Rulebook], paper: Paper) -> list[str]:
+    """The rulebooks in the title block, on two lines at most; none without books."""
+    if not books:
+        return []
+    rules = ", ".join(map(_book_words, books))
+    first, *more = wrapped(f"Judged by: {rules}", title_room(paper), TEXT)
+    return [first, " ".join(more)] if more else [first]
+
+
+def _book_words(book: Rulebook) -> str:
+    """A rulebook and its edition, which the name of some has in it."""
+    name, edition = book.book.name, book.book.edition
+    return name if edition in name.replace(",", "").split() else f"{name} ({edition})"
 
 
 def title_block(

@@ -8,10 +8,10 @@ from typing import TypeAlias
 
 from framer.checks.rulebook import Rulebook
 from framer.drawing.columns import Said, section
-from framer.drawing.lettering import shortened, text_width
+from framer.drawing.lettering import text_width
 from framer.drawing.pages import sheets_of, text_pages
 from framer.drawing.picture import Primitive, Text
-from framer.drawing.sheet import MARGIN, PAPERS, Paper, Sheet
+from framer.drawing.sheet import MARGIN, PAPERS, Paper, Sheet, fitted
 from framer.errors import FramerError
 from framer.files.revisions import revision_words, standing
 from framer.model.job import Job
@@ -124,7 +124,7 @@ def _foot(sheet: Sheet, number: int, count: int, foot: str, superseded: str) -> 
     words = f"sheet {number} of {count}"
     yield Text((right, y), words, size, "title", "", "right")
     room = right - MARGIN * scale - text_width(words, size) - 3 * size
-    yield Text((MARGIN * scale, y), shortened(foot, room, size), size, "title")
+    yield fitted(foot, (MARGIN * scale, y), room, size)
     if superseded:
         top = (sheet.paper.height - MARGIN + 0.08) * scale
         yield Text((MARGIN * scale, top), superseded, 2.0 * size, "short")

@@ -7,7 +7,7 @@ from typing import Literal, NamedTuple
 
 from framer.checks.finding import Finding
 from framer.checks.shown import Foul, SpaceShown
-from framer.drawing.fitting import around, clipped
+from framer.drawing.fitting import around, clipped, kept_clear
 from framer.drawing.picture import XY, Line, Primitive, Text
 from framer.geometry.climbing import frame_of, is_side
 from framer.geometry.scene import Box, Part, Run, Scene, Tag
@@ -161,8 +161,8 @@ def _reaching_in(
 def draw(
     scene: Scene,
     spaces: Sequence[Space],
-    figures: Sequence[Sequence[XY]],
-    bodies: Callable[[Part, Foul], Sequence[XY]],
+    figures: Sequence[tuple[XY, ...]],
+    bodies: Callable[[Part, Foul], tuple[XY, ...]],
     text: float,
     words: Sequence[Text],
 ) -> Iterator[Primitive]:
@@ -176,9 +176,10 @@ def draw(
         text: text height.
         words: texts that are there already.
     """
+    clear = kept_clear(words)
     for space, figure in zip(spaces, figures, strict=True):
         for p, q in zip(figure, (*figure[1:], figure[0]), strict=True):
-            for a, b in around(p, q, words):
+            for a, b in around(p, q, clear):
                 yield Line(a, b, "space", space.owner)
         for foul in space.fouls:
             part = scene.part_by_key.get(foul.key)
@@ -209,7 +210,9 @@ def _bounds(figure: Sequence[XY]) -> tuple[float, float, float, float]:
     return (min(xs), min(ys), max(xs), max(ys))
 
 
-def hatch(body: Sequence[XY], figure: Sequence[XY], text: float, owner: str) -> Iterator[Primitive]:
+def hatch(
+    body: tuple[XY, ...], figure: tuple[XY, ...], text: float, owner: str
+) -> Iterator[Primitive]:
     """Slanting strokes over what two figures without dents have in common."""
     boxes = [_bounds(body), _bounds(figure)]
     left, low = (max(box[side] for box in boxes) for side in (0, 1))

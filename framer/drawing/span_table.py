@@ -107,20 +107,21 @@ def _spans(job: Job) -> Iterator[tuple[str, ...]]:
     for span in job.spans:
         wires = [f"{wire.phase} of {job.label(wire.circuit)}" for wire in job.wires
                  if wire.span == span.id]  # fmt: skip
-        grade = length_text(span.far_grade_in, system=job.settings.units)
+        grade = length_text(abs(span.far_grade_in), system=job.settings.units)
+        way = "above" if span.far_grade_in > 0.0 else "below"
         yield (
             span.toward,
             f"{span.azimuth_deg:g} deg, {compass(span.azimuth_deg)}",
             _length(job, span.length_in),
-            "level with here" if not span.far_grade_in else f"{grade} from here",
+            "level with here" if not span.far_grade_in else f"{grade} {way} here",
             span.over or "not said",
             ", ".join(dict.fromkeys(wires)) or "-",
         )
 
 
-def inside_angle_deg(foot: Point, one: Span, other: Span) -> float:
+def inside_angle_deg(job: Job, foot: Point, one: Span, other: Span) -> float:
     """The angle between two spans at a pole, 0 to 180 degrees; 180 for a line straight on."""
-    (east, north), (east_2, north_2) = way_to(foot, one), way_to(foot, other)
+    (east, north), (east_2, north_2) = way_to(job, foot, one), way_to(job, foot, other)
     across, along = east * north_2 - north * east_2, east * east_2 + north * north_2
     return math.degrees(math.atan2(abs(across), along))
 
@@ -135,7 +136,7 @@ def _angles(scene: Scene) -> Iterator[tuple[str, ...]]:
     for at, one in enumerate(job.spans):
         for other in job.spans[at + 1 :]:
             if any({one.id, other.id} <= spans for spans in circuits.values()):
-                angle = inside_angle_deg(foot, one, other)
+                angle = inside_angle_deg(job, foot, one, other)
                 pair = f"{one.toward} and {other.toward}"
                 yield pair, f"{angle:.1f} deg", f"{180.0 - angle:.1f} deg"
 

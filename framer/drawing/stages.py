@@ -10,16 +10,18 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
+from typing import TypeAlias
 
 from msgspec import structs
 
 from framer.checks.explain import one_line
-from framer.checks.finding import Finding
+from framer.checks.finding import RANK, Finding
 from framer.checks.rulebook import Rulebook
 from framer.drawing.columns import Flow, Said, letter_mark, section
 from framer.drawing.elevation import REACH_IN, Panel, View, elevation
-from framer.drawing.fitting import best_spot
+from framer.drawing.fitting import best_spot, meet
 from framer.drawing.lettering import shortened, wrapped
+from framer.drawing.lifted import lifts
 from framer.drawing.pages import LEAST_COLUMN, Page, sheets_of, text_columns, text_pages
 from framer.drawing.picture import (
     XY,
@@ -33,6 +35,8 @@ from framer.drawing.picture import (
     dimension_text,
     extent,
 )
+from framer.drawing.plan import PLAN_REACH_IN, plan_height, plan_view
+from framer.drawing.rigging import step_of
 from framer.drawing.sheet import (
     CLEAR,
     MARGIN,
@@ -58,6 +62,7 @@ from framer.transfer.compare import changes, step_words
 from framer.transfer.near import worker_part
 from framer.transfer.stages import StageJudged, Transfer
 from framer.transfer.words import cover_words, support_words, worker_words
+from framer.units.length import length_text
 
 TRIES = ((1.0, 150), (0.8, 200), (0.65, 1000))
 """Shares of the usual text height that are tried, and 1 to how much the pole may shrink."""
@@ -65,8 +70,14 @@ TRIES = ((1.0, 150), (0.8, 200), (0.65, 1000))
 SHARE = 0.6
 """The pole has at most this share of the width."""
 
+SMALLER = (0.9, 0.8)
+"""Shares of the usual text height in which a sheet with little too much text may have it all."""
+
 MOST_OPEN = 7
 """So many findings that are not met are written out; how many more there are is said."""
+
+Area: TypeAlias = tuple[float, float, float, float]
+"""Least x, least y, most x, most y."""
 
 APPROACH = "approach"
 NOTHING_MOVES = "nothing that is drawn moves"
@@ -123,8 +134,15 @@ def _step_pages(
     heading = f"Stage sheet, step {number} of {len(job.steps)}"
     drawn, scale, edge = _drawn(before, after, step, numbered, look_deg, paper)
     lines = list(_step_lines(after, step, numbered))
-    flow = Flow(text_columns(paper, edge, paper.height - MARGIN), scale, TEXT * scale)
+    columns = text_columns(paper, edge, paper.height - MARGIN)
+    flow = Flow(columns, scale, TEXT * scale)
     left = flow.write(lines)
+    for share in SMALLER if left else ():
+        # a page for a few lines is saved by smaller text, where that does it
+        smaller = Flow(columns, scale, share * TEXT * scale)
+        if not smaller.write(lines):
+            flow, left = smaller, []
+            break
     floor, ceiling = MARGIN + TITLE_HEIGHT, paper.height - MARGIN
     line = Line((edge * scale, floor * scale), (edge * scale, ceiling * scale), "frame")
     seen = f"{view_words(job, look_deg)}; heights above ground"
@@ -259,10 +277,30 @@ def _drawn(
             second = _pole(before.scene, after.scene, step, across, numbered, labels=False)
             both = _beside(first, second, 3.0 * TEXT * scale)
             made = both if _has_room(both, most, high, scale) else first
+            plan = _plan(after.scene, text_in, look_deg)
+            if plan is not None:
+                wider = _beside(made, plan, 3.0 * TEXT * scale)
+                in_row = _has_room(wider, most, high, scale)
+                made = wider if in_row else _between(made, plan, 0.8 * text_in)
             left, low, right, _ = made.bounds()
             x, y = (MARGIN + CLEAR) * scale - left, (MARGIN + TITLE_HEIGHT + CLEAR) * scale - low
             return made.moved(x, y), scale, MARGIN + (right - left) / scale + 2 * CLEAR
     raise FramerError(f"the pole has no room on {paper.name} paper; take a larger one")
+
+
+def _plan(scene: Scene, text_in: float, look_deg: float) -> Picture | None:
+    """The busiest pole from above, where lifts are up or a boom stands there; else `None`."""
+    step = step_of(scene)
+    if not any(lifts(scene)) and (step is None or step.boom is None):
+        return None
+    pole = busiest_pole(scene)
+    at_in = plan_height(scene, pole)
+    drawn = plan_view(
+        scene, pole=pole, at_in=at_in, text_in=text_in, look_deg=look_deg, names=False
+    ).moved(0.0, PLAN_REACH_IN + 2.0 * text_in)
+    words = f"Plan at {length_text(at_in, step_in=1.0, system=scene.job.settings.units)}"
+    high = 2.0 * PLAN_REACH_IN + 3.5 * text_in
+    return drawn.with_more([Text((0.0, high), words, 1.1 * text_in, "title", "", "middle")])
 
 
 def _tall(scene: Scene) -> float:
@@ -287,6 +325,29 @@ def _beside(first: Picture, second: Picture, gap: float) -> Picture:
     return first.with_more(second.moved(shift, 0.0).primitives)
 
 
+def _between(drawn: Picture, more: Picture, gap: float) -> Picture:
+    """A drawing with another in an empty place of it above the ground, the leftmost lowest.
+
+    Without it where no place is empty: all it says stands in the text too.
+    """
+    left, low, right, high = more.bounds()
+    boxes = [
+        (min(xs) - gap, min(ys) - gap, max(xs) + gap, max(ys) + gap)
+        for xs, ys in (zip(*extent(one), strict=True) for one in drawn.primitives)
+    ]
+    first, _, last, top = drawn.bounds()
+    for y in _steps(0.0, top - (high - low), gap):
+        for x in _steps(first, last - (right - left), gap):
+            box = (x, y, x + right - left, y + high - low)
+            if not any(meet(box, other) for other in boxes):
+                return drawn.with_more(more.moved(x - left, y - low).primitives)
+    return drawn
+
+
+def _steps(start: float, end: float, by: float) -> Iterator[float]:
+    return (start + by * number for number in range(max(0, int((end - start) / by) + 1)))
+
+
 def _pole(
     before: Scene,
     after: Scene,
@@ -305,11 +366,37 @@ def _pole(
         reach_in=REACH_IN,  # lifts hold wires outside the arms
     )  # fmt: skip
     was = list(_was(before, view, panel, step))
-    people = list(worker_outlines(after, step, panel))
-    words = [one for one in (*drawn.primitives, *people) if isinstance(one, Text)]
+    words = [one for one in drawn.primitives if isinstance(one, Text)]
     words += [dimension_text(one) for one in drawn.primitives if isinstance(one, Dimension)]
+    words += [_ring(one) for one in drawn.primitives
+              if isinstance(one, Circle) and one.style in RANK]  # fmt: skip
+    lines = [one for one in drawn.primitives if isinstance(one, Line)]
+    people = list(_named(worker_outlines(after, step, panel), words, lines))
+    words += [one for one in people if isinstance(one, Text)]
     marks = list(_letters(after, step, drawn, was, words, view.text_in))
     return Picture((*was, *drawn.primitives, *people, *marks))
+
+
+def _ring(ring: Circle) -> Text:
+    """A text as large as the ring round a number, to find room beside it."""
+    return Text((ring.centre[0], ring.centre[1] - ring.radius), "0", 2.0 * ring.radius, "label",
+                "", "middle")  # fmt: skip
+
+
+def _named(
+    outlines: Iterable[Primitive], words: Sequence[Text], lines: Sequence[Line]
+) -> Iterator[Primitive]:
+    """Outlines of workers with each name where it is usual, or about there off texts and lines."""
+    for one in outlines:
+        if isinstance(one, Text):
+            (x, y), text = one.at, one.height
+            spots = [one.at]
+            for off in (2.0, 4.0, 6.0):
+                spots += [(x - off * text, y), (x + off * text, y)]
+            spots += [(at, y - 1.5 * text) for at, _ in spots]
+            yield best_spot(one, spots, words, lines)
+        else:
+            yield one
 
 
 def _if_near(finding: Finding, panel: Panel) -> Finding:
@@ -383,9 +470,9 @@ def _letters(
             continue
         name = letter(at)
         spots = list(_round_about(points, text))
-        put = best_spot(
-            Text(spots[0], name, 1.5 * text, "title", key, "middle"), spots, words, lines
-        )
+        # its box is as wide for an i as for an m
+        size = Text(spots[0], "0" * len(name), 1.5 * text, "title", key, "middle")
+        put = best_spot(size, spots, words, lines)
         words.append(put)
         middle = (put.at[0], put.at[1] + 0.75 * text)
         near = min(points, key=lambda p: (p[0] - middle[0]) ** 2 + (p[1] - middle[1]) ** 2)
@@ -419,9 +506,10 @@ def _round_about(points: Sequence[XY], text: float) -> Iterator[XY]:
     xs, ys = [x for x, _ in points], [y for _, y in points]
     left, right, low, top = min(xs), max(xs), min(ys), max(ys)
     x, y = (left + right) / 2, (low + top) / 2
-    for off in (1.6, 2.8, 4.2, 6.0, 8.0):
+    for off in (1.6, 2.8, 4.2, 6.0, 8.0, 10.0, 12.0):
         far = off * text
-        for dx, dy in ((0, 1), (1, 1), (-1, 1), (0, -1), (1, -1), (-1, -1)):
+        for dx, dy in ((0, 1), (1, 1), (-1, 1), (0, -1), (1, -1), (-1, -1),
+                       (0.5, 1), (-0.5, 1), (0.5, -1), (-0.5, -1)):  # fmt: skip
             yield (x + dx * far, (top if dy > 0 else low) + dy * far - 0.75 * text)
         yield (right + far, y - 0.75 * text)
         yield (left - far, y - 0.75 * text)

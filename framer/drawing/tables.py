@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from framer.drawing.lettering import shortened, text_width, wrapped
 from framer.drawing.pages import Page
@@ -41,6 +41,17 @@ class Table:
     columns: Sequence[str]
     rows: Sequence[Sequence[str]]
     said: str = ""
+
+
+def without_empty(table: Table) -> Table:
+    """A table without the columns in which nothing stands."""
+    rows = [row for row in table.rows if len(row) > 1]
+    kept = [at for at in range(len(table.columns)) if any(row[at] for row in rows)]
+    return replace(
+        table,
+        columns=[table.columns[at] for at in kept],
+        rows=[[row[at] for at in kept] if len(row) > 1 else row for row in table.rows],
+    )
 
 
 def table_pages(heading: str, tables: Sequence[Table], paper: Paper) -> Iterator[Page]:
@@ -154,7 +165,7 @@ class _Writer:
 
     def _begin(self, table: Table, wide: Sequence[float], more: str, first: float) -> None:
         said = wrapped(table.said, self.room, self.text) if table.said and not more else []
-        heads = self._pieces(table.columns, wide)
+        heads = self._pieces(table.columns, wide) if table.rows else []
         deep = 3.2 * self.text + LINE * self.text * len(said) + self._deep(heads) + first
         if not self.pages or self.y - deep < self.floor:
             self._new_page()
@@ -165,6 +176,8 @@ class _Writer:
         for line in said:
             self.y -= LINE * text
             page.append(Text((self.left, self.y), line, text, "label"))
+        if not heads:
+            return
         self._row(heads, wide, heading=True)
         self.y -= 0.5 * text
         right = self.left + self.room
@@ -179,7 +192,7 @@ class _Writer:
         ]
 
     def _deep(self, pieces: Sequence[Sequence[str]]) -> float:
-        return (PAD + LINE * max(map(len, pieces))) * self.text
+        return (PAD + LINE * max(map(len, pieces))) * self.text if pieces else 0.0
 
     def _row(
         self, pieces: Sequence[Sequence[str]], wide: Sequence[float], *, heading: bool

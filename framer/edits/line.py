@@ -29,6 +29,10 @@ USUAL_ACROSS_IN = 240.0
 """A new nearby wire is put 20 ft from the pole, until it is said where it is."""
 
 
+OTHER_LINE = "Other line"
+"""What the circuit of a nearby wire is called until it is named."""
+
+
 # --- circuits ---
 
 
@@ -173,12 +177,16 @@ def add_nearby(job: Job, azimuth_deg: float = 0.0, across_in: float = USUAL_ACRO
                circuit: str = "") -> tuple[Job, str]:  # fmt: skip
     """The job with one more wire of another line past the pole, its height unknown; and its id.
 
-    Raises:
-        EditError: the job has no circuit it could be of.
+    Unless a circuit is named it is of the last one that can be another line's: the first circuit,
+    and those that leave here, are not. Without one a circuit of unknown voltage is added: of ours
+    the wire would be asked for less.
     """
-    if not job.circuits:
-        raise EditError("add the circuit it is of first")
-    of = circuit or job.circuits[-1].id
+    passing = {one.circuit for one in job.nearby}
+    ours = {wire.circuit for wire in job.wires} | {one.id for one in job.circuits[:1]}
+    others = [one.id for one in job.circuits if one.id in passing or one.id not in ours]
+    of = circuit or (others[-1] if others else "")
+    if not of:
+        job, of = add_circuit(job, OTHER_LINE)
     key = new_id(job, "nearby")
     name = f"{job.label(of)}, near wire {key.rpartition('-')[2]}"
     made = NearbyWire(key, name, of, 0.0, 0.0, azimuth_deg % 360.0)

@@ -21,6 +21,9 @@ MOST_PIXELS = 80_000_000
 QUALITY = 82
 """Of images in print, as JPEG counts it."""
 
+MOST_TURNED_PX = 6_000
+"""An image is turned with no more pixels than this across or down: 30 in at the finest print."""
+
 WHITE = (255, 255, 255)
 
 ORIENTATION, LYING = 274, (5, 6, 7, 8)
@@ -109,15 +112,17 @@ def print_bytes(
     shares: tuple[float, float, float, float],
     most_px: int,
     faded: float = 0.0,
+    turn_deg: float = 0.0,
 ) -> bytes:
     """The part of an image that is printed, as JPEG; equal files give equal bytes.
 
     Args:
         path: of the image, from the folder of the job.
         folder: of the job.
-        shares: left, top, right and bottom edge of the part, as shares of the image.
+        shares: left, top, right and bottom edge of the part, as shares of the image as turned.
         most_px: the part has no more pixels across or down than this.
         faded: how much paler it is, 1 for nothing but white.
+        turn_deg: how far it is turned anticlockwise; what it does not cover is white then.
 
     Raises:
         FramerError: it is not there, or cannot be read.
@@ -125,6 +130,9 @@ def print_bytes(
     from PIL import Image as Images
 
     image = read_image(path, folder)
+    if turn_deg:
+        image.thumbnail((MOST_TURNED_PX, MOST_TURNED_PX))
+        image = image.rotate(turn_deg, Images.Resampling.BICUBIC, expand=True, fillcolor=WHITE)
     wide, high = image.size
     left, top, right, bottom = shares
     part = image.crop(

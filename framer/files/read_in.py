@@ -15,8 +15,16 @@ import msgspec
 from msgspec.structs import replace
 
 from framer.edits.things import new_id
-from framer.errors import FramerError, LengthError
-from framer.files.tables import Table, TableError, TableRow, plain_heading, read_columns
+from framer.errors import LengthError
+from framer.files.tables import (
+    MOST_TOLD,
+    Table,
+    TableError,
+    TableFaultsError,
+    TableRow,
+    plain_heading,
+    read_columns,
+)
 from framer.geometry.space import POINTS, azimuth_of_point
 from framer.model.faults import faults
 from framer.model.item import Item, ItemKind
@@ -53,21 +61,7 @@ COLUMNS: dict[str, tuple[str, ...]] = {
 Bare = Literal["", "in", "ft", "m"]
 """What a length without a unit is in; empty where every length must have one."""
 
-MOST_TOLD = 20
-"""No more faults than this are told at once."""
-
 WIRE = "wire"
-
-
-class ReadInError(FramerError, ValueError):
-    """A survey sheet with wrong rows: a sentence for each; nothing was read in."""
-
-    def __init__(self, problems: Sequence[str]) -> None:
-        self.problems = tuple(problems)
-        told = list(problems[:MOST_TOLD])
-        if len(problems) > MOST_TOLD:
-            told.append(f"and {len(problems) - MOST_TOLD} more rows")
-        super().__init__("nothing was read in:\n  " + "\n  ".join(told))
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +88,7 @@ def read_in(
 
     Raises:
         TableError: the table cannot be read, or has no column for the kinds.
-        ReadInError: rows are wrong; each is told.
+        TableFaultsError: rows are wrong; each is told.
     """
     table = read_columns(path)
     return rows_in(job, table, columns_of(table, mapping or {}), bare)
@@ -111,7 +105,7 @@ def rows_in(job: Job, table: Table, columns: Sequence[str], bare: Bare = "") -> 
 
     Raises:
         TableError: two columns are the same, or none is for the kinds.
-        ReadInError: rows are wrong; each is told.
+        TableFaultsError: rows are wrong; each is told.
     """
     for at, column in enumerate(columns):
         if column and column in columns[:at]:
@@ -123,7 +117,7 @@ def rows_in(job: Job, table: Table, columns: Sequence[str], bare: Bare = "") -> 
     if "kind" not in columns:
         raise TableError(table.file, 0, "kind", "there is no such column; map one to it")
     reader = _Reader(job, bare)
-    problems: list[str] = []
+    problems: list[TableError] = []
     # wires rest on items, and items on arms, in whatever order the rows are
     for wanted in (("arm",), None, (WIRE,)):
         for row in rows:
@@ -131,13 +125,12 @@ def rows_in(job: Job, table: Table, columns: Sequence[str], bare: Bare = "") -> 
                 try:
                     reader.row(row)
                 except TableError as problem:
-                    problems.append(str(problem))
-    problems.sort(key=_row_number)
+                    problems.append(problem)
     if problems:
-        raise ReadInError(problems)
+        raise TableFaultsError([str(one) for one in sorted(problems, key=lambda one: one.row)])
     wrong = [f"{one.place}: {one.problem}" for one in islice(faults(reader.job), MOST_TOLD)]
     if wrong:
-        raise ReadInError(wrong)
+        raise TableFaultsError(wrong)
     return ReadIn(reader.job, reader.items, reader.wires, left)
 
 
@@ -148,12 +141,6 @@ def _mapped(row: TableRow, columns: Sequence[str]) -> TableRow:
         if column and str(at) in row.cells
     }
     return TableRow(row.file, row.number, cells)
-
-
-def _row_number(problem: str) -> int:
-    _, _, after = problem.partition(": row ")
-    digits = after.partition(",")[0].partition(":")[0]
-    return int(digits) if digits.isdecimal() else 0
 
 
 def columns_of(table: Table, mapping: Mapping[str, str]) -> list[str]:

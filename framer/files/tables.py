@@ -22,6 +22,9 @@ MOST_BYTES = 64_000_000
 MOST_ROWS = 200_000
 """A file larger than this is refused: it is no list of parts or poles."""
 
+MOST_TOLD = 20
+"""No more faults of one table than this are told at once."""
+
 MOST_COLUMNS = 256
 """What stands farther right is not read: a lone cell out there would fill every row up to it."""
 
@@ -37,6 +40,17 @@ class TableError(FramerError, ValueError):
             filter(None, (f"row {row}" if row else "", f"column '{column}'" if column else ""))
         )
         super().__init__(f"{file}: {where}: {problem}" if where else f"{file}: {problem}")
+
+
+class TableFaultsError(FramerError, ValueError):
+    """A table with wrong entries: a sentence for each; nothing of it is used."""
+
+    def __init__(self, problems: Sequence[str]) -> None:
+        self.problems = tuple(problems)
+        told = list(self.problems[:MOST_TOLD])
+        if len(problems) > MOST_TOLD:
+            told.append(f"and {len(problems) - MOST_TOLD} more faults")
+        super().__init__("nothing was read in:\n  " + "\n  ".join(told))
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +72,7 @@ class TableRow:
             value = f"{value:.15g}"
         found = (value or "").strip()
         if required and not found:
-            raise TableError(self.file, self.number, column, "is empty")
+            raise TableError(self.file, self.number, column, "is empty; it must be filled in")
         return found
 
     def number_of(self, column: str, *, least: float = 0.0, required: bool = False) -> float | None:

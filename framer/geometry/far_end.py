@@ -1,8 +1,9 @@
 """Where wires end at the neighbouring poles, in plan.
 
 A wire that was found runs beside its span as found. There its far end stays, wherever its near end
-is moved: a pole set off the line turns its wires. A new wire goes as far beside the others of its
-span that were found as it lies beside them here; where none was, it runs beside its span.
+is moved: a pole set off the line turns its wires. A new wire goes as far beside the neighbouring
+pole's own line as it lies beside its pole here; that pole stands at the end of the span as measured
+from the pole its wires were found on, or from the job's origin where none was found.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from framer.geometry.spot import NoPlaceError, Spots
 from framer.model.job import Job
 from framer.model.line import Span, Wire
 from framer.model.place import OnItem
-from framer.model.stage import Stage, place_at, pole_at
+from framer.model.stage import Stage, host_of, place_at, pole_at
 
 Plan = tuple[float, float]
 
@@ -46,19 +47,28 @@ def far_plan(spots: Spots, stage: Stage, run: Wire, near: Point, pole: str) -> P
     if run.id in found.at:
         return found.at[run.id]
     if stage == "framed":
-        return _new_end(spots, found, span, near, pole)
+        return _new_end(spots, span, near, pole)
     return _ends(job, "framed").at.get(run.id) or _beside_span(span, near)
+
+
+def far_pole(job: Job, span: Span) -> Plan:
+    """East and north of the neighbouring pole of a span, whatever becomes of the pole here."""
+    found = _ends(job, "found").feet
+    foot = found.get(span.id) or next(iter(found.values()), _ORIGIN)
+    return _beside_span(span, foot)
 
 
 def hand_over(before: Job, job: Job, stage: Stage, changed: Iterable[str]) -> set[str]:
     """Wires that may end elsewhere than before, while only these items are other records.
 
-    What still holds of what was worked out for the job before is taken over.
+    What holds them is among them: a dead-end is strung out along its wire. What still holds of what
+    was worked out for the job before is taken over.
     """
     kept = before.__dict__.get(_KEPT, {})
     for told in _TOLD[: _TOLD.index(stage) if stage in _TOLD else None]:
         if any(_differs(before, job, key, told) for key in changed):
-            return {run.id for run in job.wires}
+            held = {host for run in job.wires for at in run.places if (host := host_of(at))}
+            return held.union(run.id for run in job.wires)
         if told in kept:
             job.__dict__.setdefault(_KEPT, {})[told] = kept[told]
     return set()
@@ -74,14 +84,12 @@ def _beside_span(span: Span, near: Point) -> Plan:
     return x, y
 
 
-def _new_end(spots: Spots, found: _Ends, span: Span, near: Point, pole: str) -> Plan:
+def _new_end(spots: Spots, span: Span, near: Point, pole: str) -> Plan:
     """The far end of a wire by where it lies on the pole as framed."""
-    x, y = _beside_span(span, near)
-    then = found.feet.get(span.id)
-    if then is None or pole not in spots.poles:
-        return x, y
-    now = spots.poles[pole].foot
-    return x + then[0] - now[0], y + then[1] - now[1]
+    if pole not in spots.poles:
+        return _beside_span(span, near)
+    (x, y), now = far_pole(spots.job, span), spots.poles[pole].foot
+    return x + near[0] - now[0], y + near[1] - now[1]
 
 
 def _ends(job: Job, stage: Stage) -> _Ends:

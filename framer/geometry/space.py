@@ -36,6 +36,13 @@ def moved(point: Point, direction: Point, distance_in: float) -> Point:
     )
 
 
+def level_way(start: Point, end: tuple[float, float]) -> Point | None:
+    """The level unit vector from a point to another in plan; `None` where they are the same."""
+    east, north = end[0] - start[0], end[1] - start[1]
+    size = math.hypot(east, north)
+    return (east / size, north / size, 0.0) if size > 0.0 else None
+
+
 def raised(point: Point, height_in: float) -> Point:
     """The point straight above another."""
     return (point[0], point[1], point[2] + height_in)

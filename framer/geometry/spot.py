@@ -9,7 +9,7 @@ from msgspec.structs import replace
 
 from framer.errors import UnknownNameError
 from framer.geometry.pole import PoleSolid, pole_solid
-from framer.geometry.space import Point, dot, moved, raised, toward, turned
+from framer.geometry.space import Point, dot, level_way, moved, raised, toward, turned
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.line import Wire
@@ -62,7 +62,7 @@ class Spots:
     """The spots of one job at one stage, each worked out once, hosts before what they carry."""
 
     def __init__(self, job: Job, stage: Stage) -> None:
-        self.job = job
+        self.job, self.stage = job, stage
         self.places: dict[str, AnyPlace] = {}
         for thing in job.placed():
             where = place_at(job, thing, stage)
@@ -250,9 +250,15 @@ class Spots:
         return base, raised(base, stock.groove_in)
 
     def _pull(self, item: Item, spot: Spot) -> Point:
-        """The way a dead-end is strung out: along its wire, else the way its mount faces."""
+        """The way a dead-end is strung out: to its wire's far end, else as its mount faces."""
+        # where wires end is told by spots
+        from framer.geometry.far_end import far_plan
+
         run = self._wire_on.get(item.id)
-        return toward(self.job.span_by_id[run.span].azimuth_deg) if run else spot.out
+        if run is None:
+            return spot.out
+        x, y = far_plan(self, self.stage, run, spot.point, spot.pole)
+        return level_way(spot.point, (x, y)) or spot.out
 
     def _face(self, item: Item, arm: Item, stock: ArmPart, spot: Spot, pull: Point) -> Point:
         """The point of an arm's face a dead-end is fixed to, on the side it pulls towards."""

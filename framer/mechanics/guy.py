@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -29,21 +28,6 @@ def corner_pull(tension: float, angle: float) -> float:
     """What a wire turning by `angle` [rad] pulls along the bisector [lbf]. 2 T sin(a / 2)."""
     pull: float = 2.0 * tension * np.sin(angle / 2.0)
     return pull
-
-
-def horizontal_at_guy(pulls: Sequence[tuple[float, float]], height: float) -> float:
-    """The pull at the guy that stands for pulls at several heights [lbf].
-
-    Args:
-        pulls: pull [lbf] and height above the ground line [in] of each.
-        height: of the guy [in].
-
-    Source: moments about the ground line, the pole being a strut below the guy (GO 95 Rule 49.6-C,
-    86.2; eq. 12.26 in the companion code to T. Goenen; both read).
-    """
-    if not height > 0.0 * height:
-        raise FormulaError("a guy is above the ground line")
-    return sum(pull * at for pull, at in pulls) / height
 
 
 def guy_load(horizontal: float, height: float, lead: float, anchor_rise: float = 0.0) -> GuyLoad:

@@ -80,28 +80,6 @@ def wind_force(pressure: float, height: float, top_dia: float, ground_dia: float
     return pressure * height * (top_dia + ground_dia) / 2.0
 
 
-def wind_moment(pressure: float, height: float, top_dia: float, ground_dia: float) -> float:
-    """Moment of the wind on the pole about its ground line [lbf in].
-
-    Source: p h^2 (dg + 2 dt) / 6 by integration; eq. 12.9 in the companion code to T. Goenen,
-    Electric Power Transmission System Engineering (read).
-    """
-    return pressure * height * height * (ground_dia + 2.0 * top_dia) / 6.0
-
-
-def tip_deflection(
-    load: float, height: float, modulus: float, top_dia: float, ground_dia: float
-) -> float:
-    """How far a load at the top bends the pole [in].
-
-    Source: integrated, 64 P L^3 / 3 pi E dg^3 dt.
-    """
-    for name, value in (("modulus", modulus), ("top", top_dia), ("foot", ground_dia)):
-        if not value > 0.0 * value:
-            raise FormulaError(f"a {name} above zero is needed")
-    return 64.0 * load * height**3 / (3.0 * np.pi * modulus * ground_dia**3 * top_dia)
-
-
 def deflection(heights: Array, moments: Array, stiffness: Array) -> Array:
     """How far each height leans out, from the moments there [in].
 
@@ -143,16 +121,3 @@ def buckling_load(
     free = _LENGTH_FACTOR[foot] * length
     taper: float = (ground_dia / top_dia) ** _TAPER_POWER[foot]
     return np.pi * np.pi * modulus * inertia / (free * free) * taper
-
-
-def enlarged(moment: float, upright: float, buckling: float) -> float:
-    """A moment with what the leaning adds to it [lbf in].
-
-    Source: 1 / (1 - P / Pcr).
-
-    Raises:
-        FormulaError: the pole buckles.
-    """
-    if not upright < buckling:
-        raise FormulaError("the load is as large as the one the pole buckles under")
-    return moment / (1.0 - upright / buckling)

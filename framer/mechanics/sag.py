@@ -46,14 +46,6 @@ def catenary_sag(weight: float, span: float, tension: float) -> float:
     return 2.0 * (tension / weight) * half * half
 
 
-def catenary_length(weight: float, span: float, tension: float) -> float:
-    """Length of wire between level supports by the catenary [in]."""
-    _above_nothing("tension", tension)
-    _above_nothing("weight", weight)
-    length: float = 2.0 * (tension / weight) * np.sinh(weight * span / (2.0 * tension))
-    return length
-
-
 def slack(weight: float, span: float, tension: float) -> float:
     """How much longer the wire is than its level span, by the parabola [in]."""
     _above_nothing("tension", tension)
@@ -63,30 +55,6 @@ def slack(weight: float, span: float, tension: float) -> float:
 def support_tension(weight: float, sag: float, tension: float) -> float:
     """Tension at the level supports, from the horizontal one [lbf]. Source: catenary, H + w D."""
     return tension + weight * sag
-
-
-def average_tension(weight: float, sag: float, tension: float) -> float:
-    """The tension that published sag sheets print [lbf].
-
-    H + w D / 3. Found from two published sheets of one ACSR, which it fits to 0.22 % and 0.10 %.
-    """
-    return tension + weight * sag / 3.0
-
-
-def horizontal_from_average(weight: float, span: float, average: float) -> float:
-    """The horizontal tension behind an average one as published sheets print it [lbf].
-
-    Raises:
-        FormulaError: so heavy a wire cannot hang in this span at that tension.
-    """
-    _above_nothing("tension", average)
-    under = average * average - weight * weight * span * span / 6.0
-    if not under > 0.0 * under:
-        raise FormulaError("the wire is too heavy for its span and that tension")
-    tension: float = (average + under**0.5) / 2.0
-    for _ in range(_STEPS):
-        tension = average - weight * catenary_sag(weight, span, tension) / 3.0
-    return tension
 
 
 def horizontal_from_sag(weight: float, span: float, sag: float) -> float:

@@ -48,16 +48,3 @@ def gap_cm(peak: float) -> float:
         if low <= peak <= high:
             return short + (long - short) * (peak - low) / (high - low)
     raise ValueError(f"{peak:.4g} kV peak is outside the table")
-
-
-def electrical_part_m(kv: float, surge: float) -> float:
-    """The electrical component D, rounded up to a centimetre as the rule says [m].
-
-    Args:
-        kv: the highest voltage between phases of the row the nominal one is in [kV].
-        surge: transient overvoltage [per unit].
-
-    Raises:
-        ValueError: the voltage is outside the table.
-    """
-    return math.ceil(gap_cm(peak_kv(kv, surge)) - 1e-9) / 100.0

@@ -26,7 +26,8 @@ class Guide(Struct, frozen=True, forbid_unknown_fields=True):
 
     `path` is that of its file from the folder of the job, `aspect` how many times as wide as high
     the image is. It lies behind the pole as `stage`, seen in the direction `look_deg`, with its
-    lower mark on the pole's foot line. `is_shown` on screen, `is_printed` on sketch and framing
+    lower mark on the pole's foot line. `is_turned` until the higher mark stands over the lower one,
+    for a scan that does not lie straight. `is_shown` on screen, `is_printed` on sketch and framing
     sheet.
     """
 
@@ -38,3 +39,4 @@ class Guide(Struct, frozen=True, forbid_unknown_fields=True):
     look_deg: Azimuth = 0.0
     is_shown: bool = True
     is_printed: bool = False
+    is_turned: bool = False

@@ -12,6 +12,7 @@ PART, ITEM, NAME and OWNER. Paper space is an addition: one window to scale, and
 from __future__ import annotations
 
 import io
+import math
 import re
 from collections.abc import Iterator, Sequence
 from itertools import groupby
@@ -107,10 +108,19 @@ def _image(document: Any, sheet: Sheet, image: Image) -> None:
             _add(space, primitive)
         return
     left, low, right, top = image.box
+    wide, high = image.size(pixels[0] / pixels[1]) if image.turn_deg else (right - left, top - low)
+    # it is put in by its lower left corner, and turned about that
+    turn = math.radians(image.turn_deg)
+    cos, sin = math.cos(turn), math.sin(turn)
+    corner = (
+        (left + right - wide * cos + high * sin) / 2,
+        (low + top - wide * sin - high * cos) / 2,
+    )
     made = space.add_image(
         document.add_image_def(image.path, pixels),
-        (left, low),
-        (right - left, top - low),
+        corner,
+        (wide, high),
+        rotation=image.turn_deg,
         dxfattribs={"layer": STYLES["guide"].layer},
     )
     made.dxf.fade = round(100 * image.faded)

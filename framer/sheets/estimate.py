@@ -19,33 +19,37 @@ Total = tuple[str, float | None, str, str]
 def total_rows(made: Estimate) -> Iterator[Total]:
     """The totals of an estimate, each with what is missing from it."""
     for action in WORK:
-        many = made.unknown[action]
-        yield f"labour to {action}", _known(made.hours[action], many), "h", _lacks(many, "hours")
+        yield _total(f"labour to {action}", made.hours[action], "h", made.unknown[action], "hours")
     many = sum(made.unknown.values())
-    lacking = _lacks(many, "hours")
-    yield "labour, all", _known(made.total_hours, many), "h", lacking
+    yield _total("labour, all", made.total_hours, "h", many, "hours")
     crew = "size of the crew not said" if made.crew is None else f"crew of {made.crew}"
-    hours = None if made.crew_hours is None else _known(made.crew_hours, many)
-    yield "crew time", hours, "h", "; ".join(filter(None, (crew, lacking)))
-    yield "material", _known(made.material, made.unpriced), "", _lacks(made.unpriced, "price")
+    yield _total("crew time", made.crew_hours, "h", many, "hours", crew)
+    yield _total("material", made.material, "", made.unpriced, "price")
     rate = "no rate typed" if made.rate is None else f"at {made.rate:g} an hour"
-    yield "labour cost", made.labour_cost, "", "; ".join(filter(None, (rate, lacking)))
-    yield "contingency", made.contingency, "", f"{made.contingency_percent:g} %, as typed"
-    short = "" if made.is_whole else "of what is known: not a whole estimate"
-    yield "total", made.total, "", short
-    yield "salvage, not taken off", made.salvage, "", ""
+    yield _total("labour cost", made.labour_cost, "", many, "hours", rate)
+    missing = not made.is_whole
+    nothing = missing and not made.total
+    percent = f"{made.contingency_percent:g} %, as typed"
+    yield "contingency", None if nothing else made.contingency, "", percent
+    part = "nothing of it is known" if nothing else "of what is known: not a whole estimate"
+    yield "total", None if nothing else made.total, "", part if missing else ""
+    back = made.listed.of("returns and salvage")
+    unsold = sum(line.salvage is None for line in back)
+    yield _total("salvage, not taken off", made.salvage, "", unsold, "salvage value")
     weight, unweighed = made.listed.weight_lb
-    yield "weight drawn from the store", weight, "lb", _lacks(unweighed, "weight")
+    yield _total("weight drawn from the store", weight, "lb", unweighed, "weight")
 
 
-def _known(value: float, unknown: int) -> float | None:
-    """A sum as far as known; `None` where nothing of it is."""
-    return value if value or not unknown else None
-
-
-def _lacks(many: int, what: str) -> str:
-    lines = "1 line" if many == 1 else f"{many} lines"
-    return f"at least: {lines} without {what}" if many else ""
+def _total(
+    name: str, value: float | None, unit: str, unknown: int, what: str, said: str = ""
+) -> Total:
+    """A sum as far as known, which is not known where nothing of it is, and what it lacks."""
+    lines = "1 line" if unknown == 1 else f"{unknown} lines"
+    lacks = f"{lines} without {what}" if unknown else ""
+    if unknown and not value:
+        value = None
+    least = "at least: " if lacks and value is not None else ""
+    return name, value, unit, "; ".join(filter(None, (said, f"{least}{lacks}")))
 
 
 def write_estimate(made: Estimate, path: Path, *, job_file: Path | None = None) -> None:

@@ -23,7 +23,7 @@ def image_bytes(sheet: Sheet, image: Image) -> bytes:
     left, low, right, top = image.clip
     longest = max(right - left, top - low) / sheet.scale
     most_px = max(1, round(longest * DOTS_PER_INCH))
-    return print_bytes(image.path, sheet.folder, image.shares, most_px, image.faded)
+    return print_bytes(image.path, sheet.folder, image.shares, most_px, image.faded, image.turn_deg)
 
 
 def not_there(sheet: Sheet, image: Image, reason: FramerError) -> Iterator[Primitive]:

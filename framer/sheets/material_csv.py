@@ -9,6 +9,7 @@ from collections.abc import Iterable, Sequence
 from framer.takeoff.completeness import NOT_ISSUED
 from framer.takeoff.listing import Line, MaterialList
 from framer.takeoff.row import COLUMNS
+from framer.units.figures import counted, pounds
 
 HEADINGS = (
     "section", "group", "name", "part", "stock number", "unit", *COLUMNS, "weight lb", "cost each",
@@ -39,7 +40,7 @@ def _cells(line: Line) -> dict[str, str]:
         "part": line.part,
         "stock number": line.stock_number,
         "unit": line.unit,
-        "weight lb": number(line.weight_lb, 1),
+        "weight lb": "" if line.weight_lb is None else number(*pounds(line.weight_lb)),
         "cost each": number(line.each, 4),
         "cost": number(line.cost, 2),
         "lead days": number(line.lead_days, 1),
@@ -48,12 +49,16 @@ def _cells(line: Line) -> dict[str, str]:
         "why": line.why,
         "note": "; ".join(line.notes),
     }
-    return row | {fate: f"{amount:g}" for fate, amount in line.amounts.items()}
+    return row | {fate: number(counted(amount), 2) for fate, amount in line.amounts.items()}
 
 
 def number(value: float | None, places: int) -> str:
     """A number with at most so many places, empty when not known."""
-    return "" if value is None else f"{value:.{places}f}".rstrip("0").rstrip(".") or "0"
+    if value is None:
+        return ""
+    whole, _, part = f"{value:.{places}f}".partition(".")
+    part = part.rstrip("0")
+    return f"{whole}.{part}" if part else whole
 
 
 def csv_text(headings: Sequence[str], rows: Iterable[Sequence[str]]) -> str:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 
 from framer.takeoff.listing import Line, MaterialList
+from framer.units.figures import counted, pounds
 
 
 def material_json(listed: MaterialList) -> str:
@@ -38,8 +39,8 @@ def _line(line: Line) -> dict[str, object]:
         "part": line.part,
         "stock_number": line.stock_number,
         "unit": line.unit,
-        "amounts": dict(line.amounts),
-        "weight_lb": line.weight_lb,
+        "amounts": {fate: counted(amount) for fate, amount in line.amounts.items()},
+        "weight_lb": None if line.weight_lb is None else pounds(line.weight_lb)[0],
         "cost_each": line.each,
         "cost": line.cost,
         "lead_days": line.lead_days,

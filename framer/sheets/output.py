@@ -203,8 +203,8 @@ def write_calculations(
         The files written, and whether nothing in them is short or left unsaid.
 
     Raises:
-        FramerError: no loading or method is chosen, a page has no room on the paper, the name has
-            another ending or is the job's, or a file cannot be written.
+        FramerError: no loading or method is chosen, the name has another ending or is the job's, or
+            a file cannot be written.
     """
     _ending(path, (".dxf", ".pdf"), "a calculation", job_file)
     found = calculations(scene)

@@ -16,14 +16,15 @@ Cell: TypeAlias = str | float | None
 Kind = Literal["text", "long", "count", "weight", "money", "days"]
 """What a column holds; long text is wrapped, numbers are numbers."""
 
-_FORMATS: dict[Kind, str] = {
-    "text": "@",
-    "long": "@",
-    "count": "#,##0.##",
-    "weight": "#,##0.0",
-    "money": "#,##0.00",
-    "days": "0",
+_TEXTS: tuple[Kind, ...] = ("text", "long")
+_PLACES: dict[Kind, tuple[int, int]] = {
+    "count": (0, 2),
+    "weight": (0, 2),
+    "money": (2, 4),
+    "days": (0, 1),
 }
+"""The fewest and the most places of a number; between them it has those it needs."""
+
 _WIDTHS: dict[Kind, float] = {
     "text": 14.0, "long": 52.0, "count": 10.0, "weight": 10.0, "money": 11.0, "days": 9.0,
 }  # fmt: skip
@@ -33,6 +34,7 @@ _TEXT = {"align": "left", "indent": 1}
 _TEXT_INDENT = 1.5
 """What that takes of a column, characters."""
 
+_NOISE = 1e-9
 _LINE_POINTS = 15.0
 _MOST_LINES = 27
 """A row of a spreadsheet is at most 409 points high."""
@@ -85,20 +87,14 @@ def workbook(title: str, sheets: Sequence[SheetTable], day: str = "") -> bytes:
     stamp = book.add_format({"bold": True, "font_color": "#C00000", "text_wrap": True})
     top_line = {"bold": True, "bottom": 1, "text_wrap": True, "valign": "bottom"}
     heads = {
-        kind: book.add_format({**top_line, **(_TEXT if shown == "@" else {"align": "right"})})
-        for kind, shown in _FORMATS.items()
+        **{kind: book.add_format({**top_line, **_TEXT}) for kind in _TEXTS},
+        **{kind: book.add_format({**top_line, "align": "right"}) for kind in _PLACES},
     }
-    cells = {
-        kind: book.add_format(
-            {
-                "num_format": shown,
-                "valign": "top",
-                "text_wrap": kind in ("text", "long"),
-                **(_TEXT if shown == "@" else {}),
-            }
-        )
-        for kind, shown in _FORMATS.items()
-    }
+    words = book.add_format({"num_format": "@", "valign": "top", "text_wrap": True, **_TEXT})
+    numbers = [
+        book.add_format({"num_format": shown, "valign": "top"})
+        for shown in ("#,##0", *(f"#,##0.{'0' * places}" for places in range(1, 5)))
+    ]
     for table in sheets:
         sheet = book.add_worksheet(table.name[:31])
         many, top = len(table.columns), len(table.above)
@@ -113,12 +109,12 @@ def workbook(title: str, sheets: Sequence[SheetTable], day: str = "") -> bytes:
         for row, values in enumerate(table.rows, start=top + 1):
             sheet.set_row(row, _LINE_POINTS * _lines(table.columns, values))
             for place, (column, value) in enumerate(zip(table.columns, values, strict=True)):
-                look = cells[column.kind]
                 if value is None or value == "":
-                    sheet.write_blank(row, place, None, look)
+                    sheet.write_blank(row, place, None, words)
                 elif isinstance(value, str):
-                    sheet.write_string(row, place, _fit(value), look)
+                    sheet.write_string(row, place, _fit(value), words)
                 else:
+                    look = numbers[_places(value, column.kind)]
                     sheet.write_number(row, place, value, look)
         sheet.set_row(top, 2 * _LINE_POINTS)
         sheet.freeze_panes(top + 1, 0)
@@ -133,6 +129,13 @@ def workbook(title: str, sheets: Sequence[SheetTable], day: str = "") -> bytes:
             sheet.print_area(0, 0, top + len(table.rows), many - 1)
     book.close()
     return made.getvalue()
+
+
+def _places(value: float, kind: Kind) -> int:
+    """How many places of a number are shown."""
+    least, most = _PLACES.get(kind, (0, 2))
+    enough = (one for one in range(least, most) if abs(round(value, one) - value) < _NOISE)
+    return next(enough, most)
 
 
 def _width(column: Column) -> float:

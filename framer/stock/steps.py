@@ -10,7 +10,7 @@ from typing import Literal, TypeAlias
 
 from msgspec import Struct
 
-from framer.errors import DataFileError, UnknownNameError
+from framer.errors import DataFileError
 from framer.model.step import StepKind
 from framer.resources import resources
 from framer.stock.records import Named, read_named
@@ -90,15 +90,3 @@ def step_patterns() -> dict[str, StepPattern]:
     """
     files = sorted((resources() / "steps").glob("*.toml"))
     return {path.stem: read_step_pattern(path) for path in files}
-
-
-def step_pattern(key: str) -> StepPattern:
-    """The pattern with an id.
-
-    Raises:
-        UnknownNameError: there is none.
-    """
-    found = step_patterns().get(key)
-    if found is None:
-        raise UnknownNameError("pattern of steps", key)
-    return found

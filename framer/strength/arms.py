@@ -4,7 +4,7 @@ An arm is a beam on the bolt that holds it. At every hole the moments of all tha
 farther out are taken, upright and along the line, and their stresses at the corner of the section
 are added. Braces are not counted at first; an arm that only stands with them, as stiff supports,
 is `tight`. A double arm is two arms that share alike, not one thick one. Twist by what stands above
-the arm, and the wind on the arm itself, are not counted.
+the arm, and the wind on the arm itself, are not counted; the arm carries more than is said.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ from framer.stock.source import Source
 from framer.strength.data import Loading
 from framer.strength.fittings import ArmWood, Person, arm_woods
 from framer.strength.loads import Loads, loads
-from framer.strength.member import Judged
+from framer.strength.member import Judged, down, up
 from framer.strength.method import Asked, Grade, Method, asked
 from framer.strength.typed import person_on_arm
 
@@ -89,12 +89,16 @@ class Place(NamedTuple):
 
 
 class Stress(NamedTuple):
-    """The stress at a section of one arm member [psi], and the moments behind it [lbf in]."""
+    """The stress at a section of one arm member [psi], and the moments behind it [lbf in].
+
+    `how` says how the upright moment comes about where it is not that of an overhang.
+    """
 
     place: Place
     upright_lbf_in: float
     level_lbf_in: float
     psi: float
+    how: str = ""
 
 
 def arm_places(stock: ArmPart) -> list[Place]:
@@ -181,24 +185,31 @@ def braced_stress(stock: ArmPart, some: list[ArmLoad], reach_in: float) -> Stres
         one = stress_at(at, side, some, members)
         over += one.upright_lbf_in / 4.0
         found.append(one)
+    ends = " + ".join(f"{one.upright_lbf_in:,.0f}" for one in found)
     inside = sum(
         one.down_lbf * abs(one.out_in) * (reach_in - abs(one.out_in)) / reach_in
         for one in some
         if abs(one.out_in) < reach_in
     )
     over += inside / members
+    how = (
+        f"Braces as stiff supports {reach_in:g} in out: upright over the bolt no more than a "
+        f"quarter of both overhangs' moments there ({ends}) / 4, + {inside / members:,.0f} of what "
+        f"lies nearer, a beam on two supports, = {over:,.0f} lbf in"
+    )
     bolt, *pins = arm_places(stock)
     for side in (1.0, -1.0):
         level = stress_at(bolt, side, some, members).level_lbf_in
         psi = over / bolt.upright_in3 + level / bolt.level_in3
-        found.append(Stress(bolt, over, level, psi))
+        found.append(Stress(bolt, over, level, psi, how))
     for pin in pins:
         one = stress_at(pin, math.copysign(1.0, pin.at_in), some, members)
         if abs(pin.at_in) < reach_in:
             # nearer than the brace the larger of what either end of that piece has
             upright = max(over, *(found[number].upright_lbf_in for number in (0, 1)))
             psi = upright / pin.upright_in3 + one.level_lbf_in / pin.level_in3
-            one = Stress(pin, upright, one.level_lbf_in, psi)
+            one = Stress(pin, upright, one.level_lbf_in, psi, f"{how}; nearer than the brace the "
+                         "larger of that and what the braces have")  # fmt: skip
         found.append(one)
     return max(found, key=lambda one: one.psi)
 
@@ -305,8 +316,8 @@ class _Arm:
             out = at[0] * frame.along[0] + at[1] * frame.along[1]
             force = gust.force_lbf(frame.out[0], frame.out[1]) * self.want.wind
             joined.setdefault((gust.name, round(out, 3)), [0.0, 0.0, 0.0])[2] += force
-        for (name, out), (down, level, wind) in joined.items():
-            yield ArmLoad(name, out, down, level, wind)
+        for (name, out), some in joined.items():
+            yield ArmLoad(name, out, *some)
 
     def _timber(self) -> tuple[ArmWood | None, tuple[str, ...]]:
         """The timber; where nobody said it the weakest listed, and that this was taken."""
@@ -438,16 +449,21 @@ class _Arm:
     ) -> Iterator[str]:
         stock, place = self.frame.stock, worst.place
         members = f", {stock.members} arms share alike" if stock.members > 1 else ""
-        yield f"{stock.name}: {stock.width_in:g} x {stock.depth_in:g} in{members}"
-        yield f"Worst at the {place.words}; loads with factors, lbf at in from the bolt:"
+        yield (
+            f"{self.name}, {stock.name}, {stock.width_in:g} x {stock.depth_in:g} in{members}: "
+            f"worst at the {place.words}; loads with factors, lbf at in from the bolt:"
+        )
         for one in some:
             level = f", level {one.along_lbf:,.0f}" if abs(one.along_lbf) > 0.5 else ""
             wind = f", wind {one.gust_lbf:,.0f}" if one.gust_lbf > 0.5 else ""
-            yield f"  {one.name}: down {one.down_lbf:,.0f}{level}{wind} at {one.out_in:+.1f}"
+            yield f"  {one.name}: down {one.down_lbf:,.0f}{level}{wind} at {one.out_in:+.2f}"
+        if worst.how:
+            yield worst.how
         yield (
-            f"Upright {worst.upright_lbf_in:,.0f} lbf in / {place.upright_in3:.2f} in3 + level "
-            f"{worst.level_lbf_in:,.0f} lbf in / {place.level_in3:.2f} in3 = {worst.psi:,.0f} psi"
+            f"Upright {worst.upright_lbf_in:,.0f} lbf in / {place.upright_in3:.3f} in3 + level "
+            f"{worst.level_lbf_in:,.0f} lbf in / {place.level_in3:.3f} in3 = {up(worst.psi)} psi"
         )
+        yield "  moments of the loads farther out on one side, in one arm; wind either way"
         if place.at_in == 0.0:
             yield "  sections with a level hole d: b (h^3 - d^3) / 6 h and (h - d) b^2 / 6"
         else:
@@ -456,7 +472,7 @@ class _Arm:
             last = f" x {lasting:g} for loads that last" if lasting < 1.0 else ""
             yield (
                 f"Counts: {wood.fiber_psi:,.0f} psi x {self.want.share:.4g}{last} = "
-                f"{holds:,.0f} psi; {wood.id}, {wood.source.words()}"
+                f"{down(holds)} psi; {wood.id}, {wood.source.words()}"
             )
 
     def _turning(self) -> Iterator[Judged]:
@@ -480,10 +496,10 @@ class _Arm:
             return
         line = (
             f"One brace takes {turn:,.0f} lbf in / {brace.reach_in:g} in x {strut:.1f} / "
-            f"{brace.drop_in:g} in = {push:,.0f} lbf along it"
+            f"{brace.drop_in:g} in = {up(push)} lbf along it"
         )
         yield replace(
-            base, missing=f"strength of {brace.name} not known; it takes {push:,.0f} lbf",
+            base, missing=f"strength of {brace.name} not known; it takes {up(push)} lbf",
             lines=(line,),
         )  # fmt: skip
 

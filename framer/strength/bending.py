@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from framer.geometry.pole import PoleSolid
 from framer.mechanics.handling import frustum_weight
-from framer.mechanics.pole import buckling_load
+from framer.mechanics.pole import Foot, buckling_load
 from framer.strength.data import Wood
 from framer.strength.held import Held
 from framer.strength.leaning import ALL_BUT, Hold, hold, lean_of, leaned
@@ -66,6 +66,7 @@ class Bending:
         axis: how far the pole's own axis is aside there, east and north.
         ways: where the wind blows to, degrees; `u` are unit vectors of these.
         modulus: of elasticity [psi]; `None` when not known, and then leaning adds nothing.
+        wood_words: where that comes from.
     """
 
     def __init__(self, carried: Loads, cut: Sections, solid: PoleSolid, wood: Wood | None) -> None:
@@ -76,6 +77,7 @@ class Bending:
         angles = np.radians(np.array(self.ways))
         self.u = np.stack([np.sin(angles), np.cos(angles)], axis=1)
         self.modulus = wood.modulus_psi if wood else None
+        self.wood_words = wood.source.words() + wood.how("modulus_psi") if wood else ""
         self.density = wood.density_lb_per_ft3 if wood else None
         stiff = None if self.modulus is None else self.modulus * cut.inertia_in4
         self.held = Held(carried.guys, self.z, stiff)
@@ -237,9 +239,37 @@ class Bending:
         return self._criticals[height]
 
     def _critical_at(self, guy_in: float | None) -> float:
-        height, how = (float(self.z[-1]), "free top") if guy_in is None else (guy_in, "pinned")
-        top, foot = self.cut.dia_in[self.cut.at(height / self.solid.rise)], self.cut.dia_in[0]
-        return buckling_load(self.modulus or 0.0, height, float(top), float(foot), how)  # type: ignore[arg-type]
+        height, top, foot = self._column(guy_in)
+        how: Foot = "free top" if guy_in is None else "pinned"
+        return buckling_load(self.modulus or 0.0, height, top, foot, how)
+
+    def _column(self, guy_in: float | None) -> tuple[float, float, float]:
+        """Length of the pole that can buckle, and its thickness at the upper end and the foot."""
+        height = float(self.z[-1]) if guy_in is None else guy_in
+        at = self.cut.at(height / self.solid.rise)
+        return height, float(self.cut.dia_in[at]), float(self.cut.dia_in[0])
+
+    def critical_words(self, pulls: Array) -> tuple[str, ...]:
+        """How the load it buckles under comes about, with guys that pull so."""
+        working = [one for one, pull in zip(self.carried.guys, pulls, strict=True) if pull > 0.0]
+        found = []
+        for guy_in in dict.fromkeys((max((one.height_in for one in working), default=None), None)):
+            if guy_in not in self._criticals:
+                continue
+            height, top, foot = self._column(guy_in)
+            inertia = math.pi * top**4 / 64.0
+            ends, free, power = ("free top", "(2 L)^2", "2.7") if guy_in is None else (
+                "pinned at foot and guy", "L^2", "2"
+            )  # fmt: skip
+            found.append(
+                f"Buckling, {ends}: pi^2 E I / {free} x ({foot:.3f} / {top:.3f} in)^{power}, "
+                f"I there {inertia:.2f} in4, L {height:.1f} in, E {self.modulus or 0.0:,.0f} psi = "
+                f"{self._criticals[guy_in]:,.0f} lbf"
+            )
+        if len(found) > 1:
+            found.append("The guys leave it free one way: pull of guys by the first, weight by the "
+                         "second")  # fmt: skip
+        return tuple(found)
 
     def lean(self, way: int) -> float | None:
         """How far the top leans in a wind under the loads without factors, without guys."""

@@ -14,7 +14,7 @@ from framer.stock.source import Source
 from framer.strength.asked import unjudged
 from framer.strength.guys import advice
 from framer.strength.loads import Loads, cases
-from framer.strength.members import judged_members, member_findings
+from framer.strength.members import NOTE, judged_members, member_findings
 from framer.strength.method import Grade, Method, grade_of, method
 from framer.strength.pole import PoleStrength, feet, stands
 from framer.strength.typed import TYPED, typed_method
@@ -32,7 +32,7 @@ def strength_rule(
         b="pole",
         need=(Band(value=0.0),),
         source=chosen.source,
-        note=note or "Strength is a drafting aid here; a licensed engineer verifies it.",
+        note=note or NOTE,
     )
 
 
@@ -142,18 +142,7 @@ def _verdict(found: PoleStrength, gap: float, need: float) -> Verdict:
 
 
 def _buckling_lines(found: PoleStrength) -> tuple[str, ...]:
-    down = f"{found.upright_lbf:,.0f} lbf"
-    lines = [f"What comes down on it with factors, its guys' pull among it: {down}"]
-    if found.buckling_lbf is not None:
-        lines.append(
-            f"What counts of the load it buckles under: {found.buckling_lbf:,.0f} lbf "
-            f"(share {found.asked.share or 0.0:.4g})"
-        )
-    lines.append(
-        "Below its guys it counts as pinned at both ends: pi^2 E I / L^2, the inertia at the guy "
-        "times (foot dia / dia there)^2"
-    )
-    return (*lines, *found.asked.words)
+    return (*found.buckling_lines, *found.asked.words)
 
 
 def _wires(

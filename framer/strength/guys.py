@@ -15,7 +15,7 @@ from typing import NamedTuple
 from msgspec.structs import replace
 
 from framer.geometry.scene import Scene
-from framer.geometry.space import compass
+from framer.geometry.space import POINTS, compass
 from framer.mechanics.guy import guy_load
 from framer.model.place import Guyed
 from framer.model.stage import place_at
@@ -23,8 +23,9 @@ from framer.stock.catalogue import catalogue
 from framer.stock.part import GuyPart
 from framer.strength.fittings import fittings, steel_of
 from framer.strength.head import end_of
+from framer.strength.held import STRAND_PSI
 from framer.strength.loads import Pull
-from framer.strength.member import Judged, used
+from framer.strength.member import Judged, down, up, used
 from framer.strength.method import Asked, Grade, Method, asked
 from framer.strength.pole import GuyHolds, PoleStrength
 
@@ -75,7 +76,7 @@ def _strand(one: GuyHolds, found: PoleStrength, want: Asked) -> Judged:
     holds = guy.stock.strength_lbf * want.share
     lines += (
         f"Strand: {guy.stock.name}, {guy.stock.strength_lbf:,.0f} lbf x {want.share:.4g} = "
-        f"{holds:,.0f} lbf; {guy.stock.source.words()}",
+        f"{down(holds)} lbf; {guy.stock.source.words()}",
         *used(one.tension_lbf, holds, "what counts of the strand"),
         *want.words,
     )
@@ -95,21 +96,29 @@ def tension_lines(one: GuyHolds) -> Iterator[str]:
     if one.level_lbf <= _HAIR:
         yield f"{guy.name} carries nothing in any wind of this loading: it leads the wrong way"
         return
+    moment = one.level_lbf * guy.height_in / _FT
+    took = (
+        f"of the moment about the ground line {moment:,.0f} lbf ft along its lead"
+        if not one.others
+        else f"its share of the moment about the ground line, {moment:,.0f} lbf ft, as it and "
+        f"{one.others} other guy{'s' * (one.others > 1)} stretch (E {STRAND_PSI / 1e6:g}e6 psi, "
+        "GO 95 Appendix C (a)) and the pole between them bends: least work, not to be reckoned by "
+        "hand"
+    )
     yield (
-        f"Level pull with factors {one.level_lbf:,.0f} lbf at {guy.height_in / _FT:.1f} ft, most "
-        f"in a wind to {compass(one.wind_to_deg)}: moments about the ground line over the height "
-        "of the guy"
+        f"Level pull with factors, most in a wind to {compass(one.wind_to_deg)}: {took}, / "
+        f"{guy.height_in / _FT:.2f} ft = {up(one.level_lbf)} lbf"
     )
     root = math.hypot(guy.lead_in, guy.drop_in) / _FT
     yield (
-        f"Tension = pull x sqrt(lead^2 + fall^2) / lead = {one.level_lbf:,.0f} x {root:.2f} / "
-        f"{guy.lead_in / _FT:.2f} ft = {one.tension_lbf:,.0f} lbf; presses down "
-        f"{one.down_lbf:,.0f} lbf"
+        f"Tension = pull x sqrt(lead^2 + fall^2) / lead = {up(one.level_lbf)} x {root:.3f} / "
+        f"{guy.lead_in / _FT:.3f} ft = {up(one.tension_lbf)} lbf; presses down "
+        f"{up(one.down_lbf)} lbf"
     )
     if guy.strut_height_in > 0.0:
         stays = one.level_lbf * guy.strut_height_in / _FT
         yield (
-            f"Sidewalk guy: the strut pushes back {one.level_lbf:,.0f} lbf at "
+            f"Sidewalk guy: the strut pushes back {up(one.level_lbf)} lbf at "
             f"{guy.strut_height_in / _FT:.1f} ft and the strand below it is upright, so it helps "
             f"nothing at the ground line: {stays:,.0f} lbf ft stay there for pole and ground"
         )
@@ -129,10 +138,10 @@ def _ground(scene: Scene, one: GuyHolds, found: PoleStrength, want: Asked) -> It
         yield replace(
             base,
             missing=f"what {guy.name} goes to at {where.far_height_in / _FT:.1f} ft is not in this "
-            f"job: it is pulled {one.level_lbf:,.0f} lbf level there",
+            f"job: it is pulled {up(one.level_lbf)} lbf level there",
         )
         return
-    pull = f"{guy.name} pulls {one.tension_lbf:,.0f} lbf with factors"
+    pull = f"{guy.name} pulls {up(one.tension_lbf)} lbf with factors"
     rod = None if where.rod_dia_in is None else steel_of(fittings().rods, where.rod_dia_in)
     if where.rod_dia_in is not None:
         base_rod = replace(base, about="rod")
@@ -187,16 +196,6 @@ def smallest_strand(tension_lbf: float, share: float) -> GuyPart | None:
     return min(fitting, key=lambda one: (one.strength_lbf, one.dia_in, one.id), default=None)
 
 
-def strands_of_size(dia_in: float) -> list[GuyPart]:
-    """Every strand of a size, weakest first: one size has several grades."""
-    found = [
-        one
-        for one in catalogue().values()
-        if isinstance(one, GuyPart) and abs(one.dia_in - dia_in) < 1e-3
-    ]
-    return sorted(found, key=lambda one: (one.strength_lbf, one.id))
-
-
 def advice(steady: Sequence[Pull]) -> GuyAdvice | None:
     """Where one guy would best go; `None` where nothing pulls steadily to one side."""
     pulling = [one for one in steady if one.kind == "wire tension"]
@@ -209,7 +208,7 @@ def advice(steady: Sequence[Pull]) -> GuyAdvice | None:
     leads = math.degrees(math.atan2(-east, -north)) % 360.0
     words = [
         f"Wires pull {pull:,.0f} lbf without factors to {compass((leads + 180.0) % 360.0)}: a guy "
-        f"leads to {compass(leads)} ({leads:.0f} deg)",
+        f"leads to {compass(leads)}" + (f" ({leads:.0f} deg)" if compass(leads) in POINTS else ""),
         f"Centre of these pulls, sum of pull x height over pull: {height / _FT:.1f} ft; a guy "
         "lower than a wire leaves a moment in the pole above it",
     ]

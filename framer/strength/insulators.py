@@ -19,13 +19,12 @@ from framer.stock.catalogue import catalogue
 from framer.stock.part import InsulatorPart
 from framer.strength.fittings import InsulatorShare, fittings, steel_of
 from framer.strength.loads import Gust, Loads, Pull, gust_forces
-from framer.strength.member import Judged, used
+from framer.strength.member import Judged, down, up, used
 from framer.strength.method import Grade, Method, asked
 from framer.strength.typed import insulator_share
 
-_HAIR = 1e-6
 _ALL_ROUND = tuple(
-    (math.sin(step * math.pi / 18.0), math.cos(step * math.pi / 18.0)) for step in range(36)
+    (math.sin(step * math.pi / 90.0), math.cos(step * math.pi / 90.0)) for step in range(90)
 )
 _ALONG = ("dead-end", "suspension")
 """Styles that hang or are strung out in the way of the pull."""
@@ -90,22 +89,25 @@ def _insulator(
     carried: Loads,
 ) -> Judged:
     base = Judged("insulator", item.id, scene.job.label(item.id), carried.case.name)
-    side, down = most_sideways(pulls, gusts)
+    side, low = most_sideways(pulls, gusts)
     along = stock.style in _ALONG
-    load = math.hypot(side, down) if along else side
+    load = math.hypot(side, low) if along else side
     rating = stock.along_lbf if along else stock.sideways_lbf
     how = f"known by: {stock.how_known('along_lbf' if along else 'sideways_lbf')}"
     if item.rated_lbf is not None:
         rating, how = item.rated_lbf, "typed"
     words = "along its axis" if along else "sideways at the wire"
-    whole = f" and {abs(down):,.0f} lbf {'down' if down > 0.0 else 'up'}: {load:,.0f} lbf {words}"
-    lines: tuple[str, ...] = (
-        f"Wires and wind pull {side:,.0f} lbf {'level' + whole if along else words}, without "
-        "factors, in the worst wind",
+    whole = f" and {up(abs(low))} lbf {'down' if low > 0.0 else 'up'}: {up(load)} lbf {words}"
+    wires = math.hypot(
+        *(sum(getattr(one, way) for one in pulls) for way in ("east_lbf", "north_lbf"))
     )
-    if not along and abs(down) >= 1.0:
-        way = "come down on it" if down > 0.0 else "lift it"
-        lines += (f"{abs(down):,.0f} lbf {way}: no rating for that is known here, not judged",)
+    lines: tuple[str, ...] = (
+        f"Wires {wires:,.1f} lbf and wind together pull {up(side)} lbf "
+        f"{'level' + whole if along else words}, without factors, in the worst wind",
+    )
+    if not along and abs(low) >= 1.0:
+        way = "come down on it" if low > 0.0 else "lift it"
+        lines += (f"{up(abs(low))} lbf {way}: no rating for that is known here, not judged",)
     if rating is None:
         return replace(base, missing=f"strength of {stock.name} {words} not known", lines=lines)
     if share is None:
@@ -117,7 +119,7 @@ def _insulator(
     part = share.along if along else share.sideways
     lines += (
         f"{stock.name}: rated {rating:,.0f} lbf {words} ({how}) x {part:g} = "
-        f"{rating * part:,.0f} lbf",
+        f"{down(rating * part)} lbf",
         *used(load, rating * part, "what counts of its rating"),
         f"Share: {share.source.words()}. {share.note}",
     )
@@ -147,7 +149,7 @@ def _bolt(
     many = len(stock.bores)
     holds = steel.strength_lbf * want.share
     lines = (
-        f"Pull along the bolt {pull:,.0f} lbf x {want.tension:g} = {load:,.0f} lbf"
+        f"Pull along the bolt {pull:,.1f} lbf x {want.tension:g} = {up(load)} lbf"
         + (f"; {many} bolts, taken as one" if many > 1 else ""),
         f"{dia:g} in bolt breaks at {steel.strength_lbf:,.0f} lbf, {steel.source.words()}; x "
         f"{want.share:.4g} as for guys: the method's factor of bolts is not known here",

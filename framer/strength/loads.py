@@ -46,6 +46,8 @@ _PSF = 1.0 / 144.0
 _FT = 12.0
 _HAIR = 1e-6
 
+TYPED_TENSION = "tension under the loading, typed"
+
 _HEAVY = ("transformer", "equipment", "lamp")
 """Kinds of items whose weight counts: without it nothing can be said. That of others is small."""
 
@@ -102,6 +104,7 @@ class Gust(NamedTuple):
     Attributes:
         faces: level direction east and north that a face looks in, and the wind square on it [lbf].
         any_way_lbf: the wind on a round upright thing, from wherever it comes.
+        psf: the pressure, where the words are to say on how much of it; 0 where they do.
     """
 
     owner: str
@@ -114,6 +117,16 @@ class Gust(NamedTuple):
     faces: tuple[tuple[float, float, float], ...]
     any_way_lbf: float
     words: str
+    psf: float = 0.0
+
+    def told(self, force_lbf: float) -> str:
+        """Where a force of it comes from: on how much of it, or at what angle to a wire."""
+        if self.psf > 0.0:
+            return f"{self.words} on {force_lbf / self.psf:.2f} ft2"
+        square = sum(force for _, _, force in self.faces)
+        if self.kind == "wind on wire" and force_lbf < 0.9995 * square:
+            return f"{self.words}; x {force_lbf / square:.4f}, the sine of its angle to the wire"
+        return self.words
 
     def force_lbf(self, east: float, north: float) -> float:
         """The wind's force when it blows the way of this unit vector."""
@@ -214,7 +227,7 @@ class Loads:
                     force * east,
                     force * north,
                     0.0,
-                    f"{one.words}; {way}",
+                    f"{one.told(force)}; {way}",
                 )
                 for one in self.gusts
                 if (force := one.force_lbf(east, north)) > 0.0
@@ -424,9 +437,9 @@ class _Reckoning:
             )
         )
         weight = upright * _FT
-        words = f"{weight:.3f} lb/ft ({_with_ice(case)}) on half of {span / _FT:,.0f} ft"
-        if abs(over) > 0.5:
-            words += f"; {over:+,.0f} lbf for a far end {_higher(shape)}"
+        words = f"{weight:.4f} lb/ft ({_with_ice(case)}) on half of {span / _FT:,.1f} ft"
+        if abs(over) >= 0.05:
+            words += f"; {over:+,.1f} lbf, tension x rise / span, for a far end {_higher(shape)}"
         self.steady.append(
             Pull(
                 *(part.owner, label, "weight", *at),
@@ -441,8 +454,7 @@ class _Reckoning:
                 *(part.owner, label, "wind on wire", *at),
                 ((-north, east, push * span / 2.0),),
                 0.0,
-                f"{pressed} on {stock.dia_in:g} in "
-                f"({_with_ice(case)}), half of {span / _FT:,.0f} ft",
+                f"{pressed} on {stock.dia_in:g}{_two_ices(case)} in, half of {span / _FT:,.1f} ft",
             )
         )
 
@@ -450,8 +462,7 @@ class _Reckoning:
         """The tension of a wire under the loading, or what is missing for it."""
         label, case = self.job.label(run.id), self.case
         if run.loaded_tension_lbf is not None and not case.is_extreme:
-            words = "tension under the loading, typed"
-            return Strung(run.id, run.loaded_tension_lbf, stock.strength_lbf, words)
+            return Strung(run.id, run.loaded_tension_lbf, stock.strength_lbf, TYPED_TENSION)
         one = hung(self.job, run, self.scene.stage, span, shape.sag_in)
         if isinstance(one, str):
             return one
@@ -463,10 +474,14 @@ class _Reckoning:
             found = one.tension_at(case.temp_f, loaded)
         except FormulaError:
             return f"the tension of {label} under the loading does not come out"
+        extra = f" + {case.constant_lb_per_ft:g}" if case.constant_lb_per_ft else ""
         words = (
-            f"{one.tension_lbf:,.0f} lbf bare at {one.temp_f:g} F, {one.words}; "
-            f"{loaded * _FT:.3f} lb/ft at {case.temp_f:g} F; {one.ruling_words}; "
-            f"E {one.metal.modulus_psi / 1e6:g}e6 psi{one.metal.how('modulus_psi')}"
+            f"{one.tension_lbf:,.1f} lbf bare ({one.bare * _FT:.4f} lb/ft) at {one.temp_f:g} F, "
+            f"{one.words}; loaded sqrt({upright * _FT:.4f}^2 + {push * _FT:.4f}^2){extra} = "
+            f"{loaded * _FT:.4f} lb/ft at {case.temp_f:g} F; S {one.ruling_in / _FT:,.2f} ft, "
+            f"{one.ruling_words}; E {one.metal.modulus_psi / 1e6:g}e6 psi"
+            f"{one.metal.how('modulus_psi')}, A {one.area_in2:.4f} in2, "
+            f"{one.metal.expansion_per_f * 1e6:g}e-6 per F{one.metal.how('expansion_per_f')}"
         )
         return Strung(run.id, found, stock.strength_lbf, words)
 
@@ -530,7 +545,8 @@ class _Reckoning:
                 *self._at(middle, part.up_in),
                 faces,
                 force,
-                f"{psf:.4g} psf{known} on what the wind sees of it",
+                f"{psf:.4g} psf{known}",
+                psf,
             )
         )
 
@@ -598,8 +614,8 @@ class _Reckoning:
                 *(self.pole, label, "wind on pole", *self._at(self.solid.point(middle), top)),
                 (),
                 wind_force(psf * _PSF, height, at_top, at_foot),
-                f"{psf:.4g} psf{self.case.how('wind_psf')} on {at_top:.1f} to {at_foot:.1f} in, "
-                f"{height / _FT:.1f} ft, without ice",
+                f"{psf:.4g} psf{self.case.how('wind_psf')} on {at_top:.2f} to {at_foot:.2f} in, "
+                f"{height / _FT:.2f} ft, without ice",
             )
         )
 
@@ -635,9 +651,13 @@ def _with_ice(case: Loading) -> str:
     return f"with {case.ice_in:g} in of ice" if case.ice_in else "no ice"
 
 
+def _two_ices(case: Loading) -> str:
+    return f" + 2 x {case.ice_in:g}" if case.ice_in else ""
+
+
 def _higher(shape: Run) -> str:
     rise = shape.q[2] - shape.p[2]
-    return f"{abs(rise) / _FT:.1f} ft {'higher' if rise > 0.0 else 'lower'}"
+    return f"{abs(rise) / _FT:.2f} ft {'higher' if rise > 0.0 else 'lower'}"
 
 
 def total(pulls: Iterable[Pull]) -> tuple[float, float, float]:

@@ -81,19 +81,21 @@ class Judged(Struct, frozen=True):
         if self.load is None or self.holds is None or left is None:
             return f"cannot say: {self.missing}"
         named = (
-            f"{_down(left)} {self.unit} left" if left >= 0.0 else f"{_up(-left)} {self.unit} short"
+            f"{down(left)} {self.unit} left" if left >= 0.0 else f"{up(-left)} {self.unit} short"
         )
-        return f"carries {_up(self.load)} {self.unit}, {_down(self.holds)} counts: {named}"
+        return f"carries {up(self.load)} {self.unit}, {down(self.holds)} counts: {named}"
 
 
 def used(load: float, of: float, what: str) -> tuple[str, ...]:
     """The line that says how many percent of something a load is, rounded up; none of nothing."""
-    return (f"That is {_up(100.0 * load / of)} % of {what}",) if of > 0.0 else ()
+    return (f"That is {up(100.0 * load / of)} % of {what}",) if of > 0.0 else ()
 
 
-def _up(value: float) -> str:
+def up(value: float) -> str:
+    """A load as text, rounded up."""
     return f"{math.ceil(value - 1e-6):,}"
 
 
-def _down(value: float) -> str:
+def down(value: float) -> str:
+    """What counts of a strength as text, rounded down."""
     return f"{math.floor(value + 1e-6):,}"

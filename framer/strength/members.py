@@ -16,6 +16,11 @@ from framer.strength.method import Grade, Method
 from framer.strength.pole import PoleStrength
 from framer.strength.wires import judged_wires
 
+NOTE = (
+    "Strength is a drafting aid here; a licensed engineer verifies it. What is not counted, and so "
+    "errs towards danger, stands at the end of the calculation sheet."
+)
+
 _OF: dict[About, Selector] = {
     "guy": "guy",
     "anchor": "guy",
@@ -61,7 +66,7 @@ def member_findings(
             b="pole",
             need=(Band(value=0.0),),
             source=method.source,
-            note="Strength is a drafting aid here; a licensed engineer verifies it.",
+            note=NOTE,
         )
         if one.verdict == "cannot say":
             missing = one.missing or "the numbers do not come out"

@@ -16,6 +16,7 @@ from framer.strength.bending import Bending, Bent
 from framer.strength.data import Loading, woods
 from framer.strength.head import each_other, ends_on, head_pull
 from framer.strength.loads import GuyOn, Kind, Loads, loads
+from framer.strength.member import up
 from framer.strength.method import Asked, Grade, Method, asked, fiber_psi
 from framer.strength.section import Sections, sections
 
@@ -34,6 +35,7 @@ class GuyHolds(NamedTuple):
         tension_lbf: in the strand.
         down_lbf: what it presses down on the pole with.
         wind_to_deg: the wind it does so in.
+        others: how many other guys take their share then.
     """
 
     guy: GuyOn
@@ -41,6 +43,7 @@ class GuyHolds(NamedTuple):
     tension_lbf: float
     down_lbf: float
     wind_to_deg: float
+    others: int = 0
 
 
 @dataclass(frozen=True)
@@ -66,6 +69,7 @@ class PoleStrength:
             it buckles.
         buckling_lbf: the load it buckles under, times the share that counts; `None` when not asked.
         buckles: whether no state was found in which it stands still.
+        buckling_lines: how the load it buckles under comes about.
         there_already: whether it was found there, and is judged by when it is replaced.
         weakened: what was taken off at the worst section.
         missing: what is not known, so that nothing can be said.
@@ -88,6 +92,7 @@ class PoleStrength:
     upright_lbf: float = 0.0
     buckling_lbf: float | None = None
     buckles: bool = False
+    buckling_lines: tuple[str, ...] = ()
     there_already: bool = False
     weakened: str = ""
     missing: tuple[str, ...] = ()
@@ -242,7 +247,7 @@ class _Standing:
         need = float(np.hypot(*vector)) * self.want.times
         first = float(np.hypot(*bent.first[way, at])) * self.want.times
         guys = self._guys(variants)
-        buckling, upright = self._buckling(heavy)
+        buckling, upright, buckling_lines = self._buckling(heavy)
         buckles = any(one.buckles for one in variants)
         lean = bending.lean(way)
         tolerance = self.solid.girth_tolerance_in
@@ -266,6 +271,7 @@ class _Standing:
             upright_lbf=upright,
             buckling_lbf=buckling,
             buckles=buckles,
+            buckling_lines=buckling_lines,
             there_already=self.there,
             weakened=self.cut.words.get(at, ""),
             assumed=tuple(self.assumed),
@@ -288,26 +294,40 @@ class _Standing:
     def _guys(self, variants: list[Bent]) -> tuple[GuyHolds, ...]:
         found = []
         for number, guy in enumerate(self.carried.guys):
-            level, way = 0.0, 0
+            level, way, others = 0.0, 0, 0
             for bent in variants:
                 at = int(np.argmax(bent.pulls[:, number]))
                 if float(bent.pulls[at, number]) > level:
                     level, way = float(bent.pulls[at, number]), at
+                    others = int((bent.pulls[at] > 0.0).sum()) - 1
             stretch = math.hypot(guy.lead_in, guy.drop_in) / guy.lead_in
             down = max(0.0, level * guy.drop_in / guy.lead_in)
-            found.append(GuyHolds(guy, level, level * stretch, down, self.bending.ways[way]))
+            blown = self.bending.ways[way]
+            found.append(GuyHolds(guy, level, level * stretch, down, blown, others))
         return tuple(found)
 
-    def _buckling(self, bent: Bent) -> tuple[float | None, float]:
-        """What counts of the load it buckles under, and what comes down on it then.
+    def _buckling(self, bent: Bent) -> tuple[float | None, float, tuple[str, ...]]:
+        """What counts of the load it buckles under, what comes down on it then, and how.
 
         Asked of a pole under its guys, and of any that does buckle.
         """
         worst = int(np.argmax(bent.crowding))
         ratio, load = float(bent.crowding[worst]), float(bent.upright[worst])
         if ratio <= 0.0 or not (bent.buckles or (bent.pulls > 0.0).any()):
-            return None, load
-        return load / ratio * self.share, load * self.want.times
+            return None, load, ()
+        counts, upright = load / ratio * self.share, load * self.want.times
+        pressed = sum(
+            float(pull) * max(0.0, guy.drop_in) / guy.lead_in
+            for pull, guy in zip(bent.pulls[worst], self.carried.guys, strict=True)
+        )
+        lines = (
+            f"Comes down on it with factors: {load - pressed:,.0f} lbf, half of its own weight "
+            f"among it, + {pressed:,.0f} lbf of its guys = {load:,.0f} lbf"
+            + (f" x {self.want.times:.4g}" if self.want.times != 1.0 else ""),
+            *self.bending.critical_words(bent.pulls[worst]),
+            f"It buckles under {load / ratio:,.0f} lbf, x {self.share:.4g} counts",
+        )
+        return counts, upright, lines
 
     def _lines(self, found: PoleStrength, vector: Array, at: int, vertical: float) -> list[str]:
         """The arithmetic at the worst section, line by line."""
@@ -317,8 +337,12 @@ class _Standing:
             f"{case.temp_f:g} F; {case.source.words()}",
             *self.want.words,
             f"Worst at {feet(found.at_in)} above the ground line, wind to "
-            f"{found.wind_to_deg:.0f} deg; moments there along the sum, lbf ft:",
+            f"{found.wind_to_deg:g} deg; moments there along the sum, which pulls to "
+            f"{math.degrees(math.atan2(*vector.tolist())) % 360.0:.1f} deg, lbf ft:",
         ]
+        if found.buckles:
+            lines[-1] = "Moments are not told: the leaning of the pole has no end under these loads"
+            return [*lines, *self._about_guys(found)]
         size = float(np.hypot(*vector))
         leaning, given = found.leaning_lbf_in / self.want.times, 0.0
         factors = {"wire tension": self.want.tension, "weight": vertical}
@@ -332,6 +356,10 @@ class _Standing:
             lines.append(f"  what the guys take: {(size - leaning - given) / 12.0:,.0f}")
         if self.bending.modulus is not None:
             lines.append(f"  what leaning adds: {leaning / 12.0:,.0f}")
+            lines.append(
+                f"  bent again and again until it stays, E {self.bending.modulus:,.0f} psi: "
+                f"{self.bending.wood_words}"
+            )
         if self.want.times != 1.0:
             lines.append(f"  together {size / 12.0:,.0f} x {self.want.times:g}")
         lines.append(f"Load: {moment_text(found.need_lbf_in, up=True)}")
@@ -340,7 +368,7 @@ class _Standing:
         lines.append(
             f"Strength there: girth {girth:.2f} in ({self.solid.girth_from}){off}, section modulus "
             f"{float(self.cut.modulus_in3[at]):.2f} in3, {self.stress:,.0f} psi x {self.share:.4g}"
-            + (f", less {found.push_psi:,.0f} psi of push along it" if found.push_psi else "")
+            + self._push_words(found, at)
         )
         lines.append(f"  bending strength: {self.stress_from}")
         lines.append(f"What counts of it: {moment_text(found.strength_lbf_in)}")
@@ -358,12 +386,24 @@ class _Standing:
                 f"The top leans {found.lean_in:.1f} in under these loads without factors, "
                 "by the mean modulus"
             )
-        lines.extend(
-            f"{one.guy.name} carries at most {one.tension_lbf:,.0f} lbf with factors, "
-            f"{one.level_lbf:,.0f} lbf of it level"
-            for one in found.guys
+        return [*lines, *self._about_guys(found)]
+
+    def _push_words(self, found: PoleStrength, at: int) -> str:
+        """What is taken off for what pushes along the pole; nothing where none is counted."""
+        if not found.push_psi:
+            return ""
+        area = float(self.cut.area_in2[at])
+        return (
+            f", less {found.push_psi * area:,.0f} lbf / {area:.2f} in2 = {found.push_psi:,.0f} psi "
+            "of push along it"
         )
-        return lines
+
+    def _about_guys(self, found: PoleStrength) -> list[str]:
+        return [
+            f"{one.guy.name} carries at most {up(one.tension_lbf)} lbf with factors, "
+            f"{up(one.level_lbf)} lbf of it level"
+            for one in found.guys
+        ]
 
     def _twist(self) -> list[str]:
         """What twists the pole: told, for the strength of its wood in shear is not known here."""

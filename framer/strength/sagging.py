@@ -18,6 +18,11 @@ from framer.strength.data import Loading
 from framer.strength.loads import wind_on_wire
 from framer.units.length import System, length_text
 
+SHEETS = (
+    "tensions are level ones; a published sag sheet prints an average, about level + weight x sag "
+    "/ 3 (found from two sheets of one ACSR), so a tension from a sheet is typed less that"
+)
+
 TEMPERATURES_F = tuple(float(temp) for temp in range(20, 111, 10))
 """The rows of a stringing table."""
 
@@ -213,6 +218,12 @@ def _state(one: Hung, words: str, temp_f: float, load: Weights, rise: float) -> 
     )
 
 
+def model_notes(*, acsr: bool) -> tuple[str, ...]:
+    """What the numbers of any wire rest on, as sentences."""
+    said = (LINEAR, ACSR, SHEETS) if acsr else (LINEAR, SHEETS)
+    return tuple(f"{words[0].upper()}{words[1:]}." for words in said)
+
+
 def notes(one: Hung) -> tuple[str, ...]:
     """What the numbers of a wire rest on."""
     metal = one.metal
@@ -223,6 +234,7 @@ def notes(one: Hung) -> tuple[str, ...]:
         f"{metal.expansion_per_f * 1e6:g}e-6 per F{metal.how('expansion_per_f')}: "
         f"{metal.source.document}",
         LINEAR,
+        SHEETS,
     ]
     if metal.material == "ACSR":
         said.append(ACSR)

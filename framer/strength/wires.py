@@ -12,7 +12,7 @@ from framer.geometry.sagging import Hung, hung
 from framer.geometry.scene import Run, Scene
 from framer.strength.fittings import WireShare, fittings
 from framer.strength.loads import Loads, Strung
-from framer.strength.member import Judged
+from framer.strength.member import Judged, up
 from framer.strength.method import Method
 
 BARE_F = 60.0
@@ -37,7 +37,8 @@ def judged_wires(scene: Scene, method: Method, carried: Loads) -> Iterator[Judge
             load=one.tension_lbf,
             holds=one.strength_lbf * share.loaded,
             lines=(
-                f"Level tension {one.tension_lbf:,.0f} lbf: {one.words}",
+                f"Level tension {one.tension_lbf:,.1f} lbf",
+                one.words,
                 f"Breaks at {one.strength_lbf:,.0f} lbf x {share.loaded:g}; {_source(share)}",
             ),
         )
@@ -63,7 +64,7 @@ def _bare(
         load=tension,
         holds=strength_lbf * share.bare_60_f,
         lines=(
-            f"Bare at 60 F {tension:,.0f} lbf, from {found.tension_lbf:,.0f} lbf at "
+            f"Bare at 60 F {up(tension)} lbf, from {found.tension_lbf:,.1f} lbf at "
             f"{found.temp_f:g} F",
             f"Breaks at {strength_lbf:,.0f} lbf x {share.bare_60_f:g}; {_source(share)}",
         ),

@@ -12,6 +12,7 @@ from framer.stock.hardware import Balance, hardware_rules
 from framer.takeoff.added import asked, better
 from framer.takeoff.row import COLUMNS, NEW_HARDWARE, MaterialRow
 from framer.units.compare import is_at_least
+from framer.units.figures import count_words
 
 NOT_ISSUED = "NOT TO BE ISSUED"
 """What a list is stamped with that is not complete."""
@@ -61,7 +62,7 @@ def gate(job: Job, rows: Iterable[MaterialRow]) -> Gate:
         stops.append(f"{items} undecided: {', '.join(undecided)}")
     stops.extend(balances(rows))
     stops.extend(
-        f"size or number not known: {row.quantity:g} {row.unit} {row.name}"
+        f"size or number not known: {count_words(row.quantity)} {row.unit} {row.name}"
         for row in rows
         if row.unresolved and row.fate == "install"
     )

@@ -20,6 +20,7 @@ from framer.geometry.jumpers import JUMPERED, jumper_path
 from framer.geometry.scene import Array, Box, Part, Run, Scene, Tag, Tube
 from framer.geometry.space import Point, azimuth_of_point, compass
 from framer.geometry.spot import Spots
+from framer.model.job import Job
 from framer.model.line import Join
 from framer.model.stage import join_at
 from framer.units.compare import rounded
@@ -204,6 +205,14 @@ def _column(scene: Scene, pieces: Sequence[Part]) -> float | None:
 
 
 NO_SIDE = "no side to climb is chosen: whether a jumper comes into its space is not said"
+
+
+def jumper_name(job: Job, row: JumperRow) -> str:
+    """What a jumper is called: what it is made as, and its phases, where the name says neither."""
+    one, other = row.phases
+    made = row.made if row.made != "jumper" else ""
+    phases = f"{one or '-'} to {other or '-'}" if one != other or not one else ""
+    return ", ".join(filter(None, (job.label(row.join), made, phases)))
 
 
 def jumper_words(scene: Scene, row: JumperRow) -> Iterator[str]:

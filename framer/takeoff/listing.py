@@ -18,6 +18,7 @@ from framer.takeoff.materials import bolt_name, materials
 from framer.takeoff.prices import Price, Prices
 from framer.takeoff.row import GROUPS, MaterialRow
 from framer.takeoff.substitutes import instead
+from framer.units.figures import count_words, pounds
 
 Section = Literal["material", "temporary gear", "returns and salvage"]
 SECTIONS: tuple[Section, ...] = ("material", "temporary gear", "returns and salvage")
@@ -112,10 +113,10 @@ class MaterialList:
 
     @property
     def weight_lb(self) -> tuple[float, int]:
-        """Weight of what is drawn from the store, as far as known, and lines without one."""
+        """Weight of what is drawn from the store as its lines print it, and lines without one."""
         drawn = [line for line in self.lines if line.taken]
-        known = [line.weight_lb for line in drawn if line.weight_lb is not None]
-        return sum(known), len(drawn) - len(known)
+        known = [pounds(line.weight_lb)[0] for line in drawn if line.weight_lb is not None]
+        return round(sum(known), 2), len(drawn) - len(known)
 
     @property
     def cost(self) -> tuple[float, int]:
@@ -129,7 +130,9 @@ def material_list(job: Job, prices: Prices | None = None) -> MaterialList:
     """The list of a job, priced by the user's own file."""
     rows = materials(job)
     prices = prices or Prices()
-    lines = [_priced(job, line, prices) for line in gathered(rows)]
+    bare = gathered(rows)
+    needed = needed_in_all(bare)
+    lines = [_priced(job, line, prices, needed[line.name, line.unit]) for line in bare]
     rule = job.settings
     notes = [
         f"wire and strand with {rule.wire_waste_percent:g} % waste, as set on the job",
@@ -214,7 +217,7 @@ def _goes(row: MaterialRow) -> str:
     return ""
 
 
-def _priced(job: Job, line: Line, prices: Prices) -> Line:
+def _priced(job: Job, line: Line, prices: Prices, needed: float) -> Line:
     price = prices.of(line.name, line.part)
     if price is None:
         return line
@@ -222,7 +225,7 @@ def _priced(job: Job, line: Line, prices: Prices) -> Line:
     notes = [*line.notes]
     if price.cost is not None and each is None:
         notes.append(f"{prices.source} row {price.row} is per {price.unit}: no cost")
-    notes.extend(_instead(job, line, price))
+    notes.extend(_instead(job, line, price, needed))
     return replace(
         line,
         stock_number=price.stock_number,
@@ -236,9 +239,9 @@ def _priced(job: Job, line: Line, prices: Prices) -> Line:
     )
 
 
-def _instead(job: Job, line: Line, price: Price) -> Iterator[str]:
+def _instead(job: Job, line: Line, price: Price, needed: float) -> Iterator[str]:
     """What to take for bolts of which fewer lie in the store than are needed."""
-    words = lacking(line, price)
+    words = lacking(line, price, needed)
     if not words:
         return
     yield words
@@ -248,10 +251,22 @@ def _instead(job: Job, line: Line, price: Price) -> Iterator[str]:
             yield f"{bore.labels(job)}: {instead(bore.bolt, drilled, job.settings.most_past_in)}"
 
 
-def lacking(line: Line, price: Price) -> str:
-    """Of what lies in the store, and what is needed, where that is more; else empty."""
+def needed_in_all(lines: Iterable[Line]) -> Mapping[tuple[str, str], float]:
+    """How many of each name and unit are drawn from the store, for good or for a while."""
+    needed: dict[tuple[str, str], float] = {}
+    for line in lines:
+        key = line.name, line.unit
+        needed[key] = needed.get(key, 0.0) + line.taken
+    return needed
+
+
+def lacking(line: Line, price: Price, needed: float) -> str:
+    """Of what lies in the store, and what is needed in all, where that is more; else empty."""
     if price.on_hand is None or not line.taken:
         return ""
     many = price.each(1.0, line.unit)
     here = price.on_hand if many is None else price.on_hand / many
-    return "" if here >= line.taken else f"{here:g} on hand, {line.taken:g} needed"
+    if here >= needed:
+        return ""
+    part = "" if line.taken == needed else f", {count_words(line.taken)} of them here"
+    return f"{here:g} on hand, {count_words(needed)} needed{part}"

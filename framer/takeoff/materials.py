@@ -30,6 +30,7 @@ from framer.takeoff.row import (
     hardware_fate,
 )
 from framer.units.compare import is_at_least
+from framer.units.figures import counted
 from framer.units.length import inches_text, length_text
 
 _SUITS = ", length to suit the arm"
@@ -245,7 +246,7 @@ def _jumper_row(job: Job, one: JumperRow, fate_: Fate) -> MaterialRow:
         f"{label}: 1 piece of {cut}, path {length_text(one.length_in, toward='up')}, {one.assumed}"
     )
     new = fate_ in NEW_HARDWARE
-    many, unit = (one.cut_in / 12.0, "ft") if new else (1.0, "ea")
+    many, unit = (counted(one.cut_in / 12.0), "ft") if new else (1.0, "ea")
     return MaterialRow("Wires", name, one.part or "", fate_, many, unit, why, known, stock is None)
 
 

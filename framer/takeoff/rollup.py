@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Mapping
 from dataclasses import replace
 
 from framer.model.stage import Fate
 from framer.takeoff.completeness import Gate
-from framer.takeoff.listing import Line, MaterialList, in_order, joined, lacking
+from framer.takeoff.listing import Line, MaterialList, in_order, joined, lacking, needed_in_all
 from framer.takeoff.prices import Prices
 from framer.takeoff.row import COLUMNS
+from framer.units.figures import count_words
 
 NAMED = 12
 """So many jobs are named on a line; of more the number is said."""
@@ -49,7 +50,8 @@ class Rollup:
 
     def list(self, name: str = "") -> MaterialList:
         """The pick list."""
-        lines = [self._line(key) for key in self._lines]
+        needed = needed_in_all(self._lines.values())
+        lines = [self._line(key, needed) for key in self._lines]
         counted = {fate: self._counted[fate] for fate in COLUMNS if self._counted.get(fate)}
         gate = Gate(self._surveyed, counted, tuple(self._stops), tuple(self._asks))
         jobs = "1 job" if self._jobs == 1 else f"{self._jobs:,} jobs"
@@ -59,24 +61,18 @@ class Rollup:
             self._prices.source, (note,),
         )  # fmt: skip
 
-    def _line(self, key: tuple[str, str, str, str, str]) -> Line:
+    def _line(
+        self, key: tuple[str, str, str, str, str], needed: Mapping[tuple[str, str], float]
+    ) -> Line:
         line = self._lines[key]
         price = self._prices.of(line.name, line.part)
-        words = lacking(line, price) if price else ""
+        words = lacking(line, price, needed[line.name, line.unit]) if price else ""
         notes = (*line.notes, f"all jobs: {words}") if words else line.notes
         return replace(line, why=_whose(self._whose[key]), notes=notes)
 
 
-def rolled_up(lists: Iterable[tuple[str, MaterialList]], name: str = "") -> MaterialList:
-    """The lists of several jobs, each with the job's name, as one."""
-    whole = Rollup()
-    for job, listed in lists:
-        whole.add(listed, job)
-    return whole.list(name)
-
-
 def _whose(amounts: dict[str, float]) -> str:
     """How many each job takes, the first few by name."""
-    named = [f"{name} {amount:g}" for name, amount in list(amounts.items())[:NAMED]]
+    named = [f"{name} {count_words(amount)}" for name, amount in list(amounts.items())[:NAMED]]
     more = len(amounts) - len(named)
     return ", ".join(named) + (f", and {more:,} more jobs" if more else "")

@@ -25,6 +25,7 @@ from framer.transfer.rubber import rubber_tests
 from framer.transfer.stages import StageJudged, Transfer
 from framer.transfer.weights import lifts
 from framer.transfer.words import BLANK
+from framer.units.figures import pounds_up
 
 TIGHTEST = 3
 MOVES = 3
@@ -109,8 +110,7 @@ def _hazards(transfer: Transfer) -> Iterator[Line]:
     known = {one.key for _, one in transfer.tightest(TIGHTEST)}
     for key, (one, at) in _by_key(transfer, "short").items():
         if key not in known:
-            yield Line(f"short: {one_line(job, one)}", "short")
-            yield Line(_at_words(at), under=True)
+            yield Line(f"short: {one_line(job, one)}; {_at_words(at)}", "short")
 
 
 def _by_key(transfer: Transfer, verdict: Verdict) -> dict[str, tuple[Finding, list[StageJudged]]]:
@@ -125,10 +125,16 @@ def _by_key(transfer: Transfer, verdict: Verdict) -> dict[str, tuple[Finding, li
 def _at_words(stages: Sequence[StageJudged]) -> str:
     """At which stages, in a few words."""
     steps = [stage.stage for stage in stages if isinstance(stage.stage, int)]
-    words = [f"after step {numbers_words(steps)}"] if steps else []
+    words = [f"after {steps_words(steps)}"] if steps else []
     if any(stage.stage == "framed" for stage in stages):
         words.append("as framed")
     return " and ".join(words)
+
+
+def steps_words(numbers: Iterable[int]) -> str:
+    """Steps in words, such as "step 3" or "steps 1, 3 to 7"."""
+    rising = list(numbers)
+    return f"step{'s' if len(rising) > 1 else ''} {numbers_words(rising)}"
 
 
 def numbers_words(numbers: Iterable[int]) -> str:
@@ -178,7 +184,7 @@ def _precautions(transfer: Transfer) -> Iterator[Line]:
     for words, numbers in steps.items():
         yield Line(words)
         shown = sorted(set(numbers))
-        yield Line(f"step{'s' if len(shown) > 1 else ''} {numbers_words(shown)}", under=True)
+        yield Line(steps_words(shown), under=True)
         worst = sorted(causes.get(words, {}).values(), key=lambda pair: pair[0].order)
         for one, stages in worst[:TIGHTEST]:
             at = _at_words(stages)
@@ -203,7 +209,7 @@ def _energy(transfer: Transfer, steps: Sequence[Moment]) -> Iterator[Line]:
             )
             words = ", ".join(f"{name} {value or BLANK}" for name, value in said)
             yield Line(f"{words}; given __:__, released __:__", under=True)
-        yield Line(f"within reach in step {numbers_words(row.steps)}", under=True)
+        yield Line(f"within reach in {steps_words(row.steps)}", under=True)
     if transfer.job.steps:
         yield Line(
             "Blank means not confirmed. A fuse is not a hold. A hold is not a test for dead."
@@ -222,8 +228,8 @@ def _protection(steps: Sequence[Moment]) -> Iterator[Line]:
                 gloves.setdefault(worker.gloves or BLANK, []).append(moment.number)
     for name, numbers in gloves.items():
         blank: Verdict | None = "cannot say" if name == BLANK else None
-        shown = numbers_words(dict.fromkeys(numbers))
-        yield Line(f"rubber gloves class {name}, step {shown}; tested ____", blank)
+        shown = steps_words(dict.fromkeys(numbers))
+        yield Line(f"rubber gloves class {name}, {shown}; tested ____", blank)
     for test in rubber_tests():
         yield Line(f"{test.goods} tested: {test.when}", under=True)
     yield Line("hard hat, eye protection, arc-rated clothing, fall protection: ____")
@@ -249,7 +255,7 @@ def _pounds(weighed: Weighed) -> str:
     if weighed.lb is None:
         return f"____ lb ({weighed.words})"
     assumed = f" ({weighed.assumed})" if weighed.assumed else ""
-    return f"{weighed.lb:,.0f} lb{assumed}"
+    return f"{pounds_up(weighed.lb)} lb{assumed}"
 
 
 def _missing(transfer: Transfer, steps: Sequence[Moment]) -> Iterator[Line]:
@@ -260,13 +266,12 @@ def _missing(transfer: Transfer, steps: Sequence[Moment]) -> Iterator[Line]:
     for one, stages in _by_key(transfer, "cannot say").values():
         said.setdefault(one_line(transfer.job, one), _at_words(stages))
     for words, at in said.items():
-        yield Line(words, "cannot say")
-        yield Line(at, under=True)
+        yield Line(f"{words}; {at}", "cannot say")
     bare = [
         moment.number for moment in steps if moment.step.by == "crew" and not moment.step.workers
     ]
     if bare:
-        yield Line(f"no worker is placed in step {numbers_words(bare)}", "cannot say")
+        yield Line(f"no worker is placed in {steps_words(bare)}", "cannot say")
     for row in hold_rows(steps):
         if row.verdict != "meets":
             yield Line(f"{row.name}: {row.words}", "cannot say")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
+from functools import lru_cache
 from typing import NamedTuple
 
 from framer.checks.finding import Finding, Verdict, verdict
@@ -19,7 +20,9 @@ from framer.stock.source import Source
 from framer.transfer.approach import dead_circuits
 from framer.transfer.moment import Moment
 from framer.transfer.near import (
+    Gap,
     Live,
+    Stacked,
     Standing,
     cover_of,
     covers,
@@ -37,8 +40,8 @@ from framer.units.compare import is_at_least
 HOSE_IN = 72.0
 """Length of one piece of hose that is counted with: 6 ft, as in stock; a house number."""
 
-_SEARCHES = 24
-"""Halvings of a span: of 1,000 ft, a thousandth of an inch is left."""
+_SEARCHES, _PARTS = 8, 8
+"""A span is divided by so many, so many times: of 1,000 ft, a thousandth of an inch is left."""
 
 COVER = worker_rule(
     "cover",
@@ -262,8 +265,13 @@ def _of_step(moment: Moment, hose_in: float, each_way_in: float | None) -> Itera
     dead = dead_circuits(moment.job, moment.number)
     for scene in (moment.before, moment.after):
         lying = covers(scene)
-        for live in live_of(scene, dead, uncovered=True).lives:
-            reach = _reach(moment, scene, live)
+        live_parts = live_of(scene, dead, uncovered=True)
+        bodies = _bodies(moment, scene)
+        # of each worker how near every live part is
+        gaps = [live_parts.bare.nearest(body) for body in bodies]
+        for number, live in enumerate(live_parts.lives):
+            met = [(body, of[number]) for body, of in zip(bodies, gaps, strict=True)]
+            reach = _reach(moment, scene, live, met)
             if reach is None:
                 continue
             gap, along, at_support = reach
@@ -297,10 +305,20 @@ def _of_step(moment: Moment, hose_in: float, each_way_in: float | None) -> Itera
             )
 
 
-def _reach(moment: Moment, scene: Scene, live: Live) -> tuple[float, float | None, bool] | None:
+def _bodies(moment: Moment, scene: Scene) -> list[Standing]:
+    """Where the workers of the step stand, of those whose place is known."""
+    workers = moment.step.workers
+    stand = (standing(worker_part(scene, moment.step, worker), worker) for worker in workers)
+    return [body for body in stand if body is not None]
+
+
+def _reach(
+    moment: Moment, scene: Scene, live: Live, met: Iterable[tuple[Standing, Gap | None]]
+) -> tuple[float, float | None, bool] | None:
     """How near the workers come to a part, how far along it, and whether to its support.
 
-    `None` where no worker is within the approach distance. The exposure is taken phase to phase.
+    `met` is each worker's body and how near the part is to it. `None` where no worker is within
+    the approach distance. The exposure is taken phase to phase.
     """
     least, along, at_support = math.inf, 0.0, False
     settings = moment.job.settings
@@ -308,35 +326,41 @@ def _reach(moment: Moment, scene: Scene, live: Live) -> tuple[float, float | Non
     need = ask.most_in if ask.most_in is not None else ask.need_in
     if need is None or not live.bare:
         return None
-    for worker in moment.step.workers:
-        body = standing(worker_part(scene, moment.step, worker), worker)
-        found = nearest(body, live.bare) if body else None
-        if body is None or found is None:
+    shape = live.part.shape
+    for body, found in met:
+        if found is None:
             continue
         least = min(least, found.gap_in)
-        if is_at_least(found.gap_in, need):
+        if is_at_least(found.gap_in, need) or not isinstance(shape, Run):
             continue
-        shape = live.part.shape
-        if isinstance(shape, Run):
-            along = max(along, _along(body, live.part, shape, need))
-            start = nearest(body, [(shape.p, shape.p, shape.r)])
-            at_support |= start is not None and not is_at_least(start.gap_in, need)
+        longest, is_near = _along(body, shape, need, nearby=bool(live.part.tags & Tag.NEARBY))
+        along, at_support = max(along, longest), at_support or is_near
     if is_at_least(least, need):
         return None
     if live.part.tags & Tag.JUMPER:
         return least, jumper_length_in(scene, live.part.owner), False
-    return least, along if isinstance(live.part.shape, Run) else None, at_support
+    return least, along if isinstance(shape, Run) else None, at_support
 
 
-def _along(body: Standing, part: Part, shape: Run, need_in: float) -> float:
+@lru_cache(maxsize=4096)
+def _along(body: Standing, shape: Run, need_in: float, *, nearby: bool) -> tuple[float, bool]:
     """How much of a wire must be covered for the rest of it to be far enough away.
 
-    From its support on; of a wire of another line, about the point it was read at.
+    From its support on; of a wire of another line, about the point it was read at. And whether
+    its support is too near. Workers and wires mostly stay where they were a step before, so what
+    was worked out is kept.
     """
     low, high = 0.0, math.dist(shape.p, shape.q)
     for _ in range(_SEARCHES):
-        middle = (low + high) / 2.0
-        beyond = nearest(body, past(part, middle))
-        is_clear = beyond is None or is_at_least(beyond.gap_in, need_in)
-        low, high = (low, middle) if is_clear else (middle, high)
-    return high
+        step = (high - low) / _PARTS
+        tried = [low + step * number for number in range(1, _PARTS)]
+        rests = Stacked([past(shape, start, nearby=nearby) for start in tried]).nearest(body)
+        short = (
+            number
+            for number, rest in enumerate(rests, start=1)
+            if rest is not None and not is_at_least(rest.gap_in, need_in)
+        )
+        last = max(short, default=0)
+        low, high = low + step * last, low + step * (last + 1)
+    start = nearest(body, [(shape.p, shape.p, shape.r)])
+    return high, start is not None and not is_at_least(start.gap_in, need_in)

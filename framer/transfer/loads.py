@@ -4,7 +4,7 @@ What a support carries upright is half of the weight of the spans, the covers on
 the wire pulls down because it is held above the line of its neighbours; where the neighbours are
 tied the tension rises with it. Sideways it carries what the wire pulls across its line, along it
 what a dead-ended wire pulls. Each is held against the rating typed for that direction. Source:
-plain statics, mechanics/handling.py.
+plain statics; the tests compare with exact catenaries.
 """
 
 from __future__ import annotations
@@ -273,26 +273,6 @@ class ArmTurn(NamedTuple):
     missing: str = ""
 
 
-def turning(changes: Sequence[tuple[float, float]], start: float = 0.0) -> tuple[float, ...]:
-    """How the moment about an arm's bolt goes as wires come and go, one after the other [lbf in].
-
-    Args:
-        changes: weight [lbf] and place along the arm [in] of each; a wire that goes has a weight
-            below 0.
-        start: the moment before.
-    """
-    found: list[float] = []
-    for lbf, along in changes:
-        start += lbf * along
-        found.append(start)
-    return tuple(found)
-
-
-def worst_turn(moments: Sequence[float]) -> float:
-    """The largest of moments, whichever way it turns."""
-    return max((abs(one) for one in moments), default=0.0)
-
-
 def arm_turns(scene: Scene) -> tuple[ArmTurn, ...]:
     """How the wires of the scene turn every arm that carries any."""
     job, spots = scene.job, Spots(scene.job, scene.stage)
@@ -321,21 +301,6 @@ def arm_turns(scene: Scene) -> tuple[ArmTurn, ...]:
 def _along(spots: Spots, item: Item, where: OnArm) -> float:
     spots.spot(item)
     return where.along_in
-
-
-def worst_turns(scenes: Sequence[Scene]) -> dict[str, tuple[float, ...]]:
-    """The moment about every arm's bolt at each scene it carries a wire in [lbf in].
-
-    An arm of which something is not known is left out; `arm_turns` says what.
-    """
-    found: dict[str, list[float]] = {}
-    unknown: set[str] = set()
-    for scene in scenes:
-        for turn in arm_turns(scene):
-            found.setdefault(turn.arm, []).append(turn.moment_lbf_in)
-            if turn.missing:
-                unknown.add(turn.arm)
-    return {arm: tuple(moments) for arm, moments in found.items() if arm not in unknown}
 
 
 def old_arm_findings(moment: Moment) -> Iterator[Finding]:

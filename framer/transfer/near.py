@@ -289,18 +289,16 @@ def _sorted(
 
 def _bare(part: Part, covered_in: float, *, at_support: bool) -> tuple[Piece, ...]:
     """What of a wire is bare past the cover, and the wire at its support where no hood lies."""
-    shape, found = part.shape, past(part, covered_in)
-    if at_support and covered_in > 0.0 and isinstance(shape, Run):
-        return (*found, (shape.p, shape.p, shape.r))
-    return found
-
-
-def past(part: Part, start_in: float) -> tuple[Piece, ...]:
-    """What of a wire is left past a cover so long: from its support on, or about its middle."""
     shape = part.shape
-    if part.tags & _NEARBY:
-        return tuple(_beside(pieces(part), start_in))
-    return _run(shape, start_in) if isinstance(shape, Run) else ()
+    if not isinstance(shape, Run):
+        return ()
+    found = past(shape, covered_in, nearby=bool(part.tags & _NEARBY))
+    return (*found, (shape.p, shape.p, shape.r)) if at_support and covered_in > 0.0 else found
+
+
+def past(run: Run, start_in: float, *, nearby: bool) -> tuple[Piece, ...]:
+    """What of a wire is left past a cover so long: from its support on, or about its middle."""
+    return tuple(_beside(_level(run), start_in)) if nearby else _run(run, start_in)
 
 
 def pieces(part: Part) -> tuple[Piece, ...]:
@@ -309,15 +307,18 @@ def pieces(part: Part) -> tuple[Piece, ...]:
     if shape is None:
         return ()
     if isinstance(shape, Run):
-        if part.tags & _NEARBY:
-            low = -(shape.sag_most_in or 0.0)
-            as_read = (shape.p, shape.q, shape.r)
-            hottest = (raised(shape.p, low), raised(shape.q, low), shape.r)
-            return (as_read,) if low == 0.0 else (as_read, hottest)
-        return _run(shape, 0.0)
+        return _level(shape) if part.tags & _NEARBY else _run(shape, 0.0)
     if isinstance(shape, Box):
         return tuple(_edges(shape))
     return ((shape.p, shape.q, max(shape.r_p, shape.r_q)),)
+
+
+def _level(run: Run) -> tuple[Piece, ...]:
+    """A wire of another line, level where it was read, and as low as it ever hangs."""
+    low = -(run.sag_most_in or 0.0)
+    as_read = (run.p, run.q, run.r)
+    hottest = (raised(run.p, low), raised(run.q, low), run.r)
+    return (as_read,) if low == 0.0 else (as_read, hottest)
 
 
 @lru_cache(maxsize=4096)

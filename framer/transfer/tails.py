@@ -145,15 +145,6 @@ def _circuits(job: Job, join: Join) -> set[str]:
     return {end.circuit for end in ends if end is not None and end.circuit}
 
 
-def outages(moment: Moment) -> tuple[str, ...]:
-    """The jumpers and taps a step opens without another way for the load: each is an outage."""
-    return tuple(
-        one.where
-        for one in tail_findings(moment)
-        if one.rule.id.startswith("step.bypass.") and one.verdict in ("tight", "short")
-    )
-
-
 def _is_gone(job: Job, key: str, stage: Stage) -> bool:
     thing = job.wire_by_id.get(key) or job.item_by_id.get(key)
     return thing is None or isinstance(place_at(job, thing, stage), Removed | None)

@@ -21,6 +21,7 @@ from framer.model.stage import host_of, place_at
 from framer.strength.data import woods
 from framer.strength.weighing import Weighed, weight_of
 from framer.transfer.moment import Moment, step_rule
+from framer.units.figures import pounds_up
 from framer.units.length import length_text
 
 RECOMMENDED_LB = 51.0
@@ -28,7 +29,9 @@ RECOMMENDED_LB = 51.0
 which is for the floor, close to the body and without twist. Source: OSHA's poultry eTool on the
 equation, osha.gov/SLTC/etools/poultry/additional_material/niosh.html; READ."""
 
-RECOMMENDED = "51 lb, load constant of the NIOSH lifting equation (read on osha.gov)"
+RECOMMENDED = (
+    f"{RECOMMENDED_LB:g} lb, load constant of the NIOSH lifting equation (read on osha.gov)"
+)
 RECOMMENDED_FOR = "floor-level lift, ideal conditions, not aloft"
 
 _IN3_PER_FT3 = 1728.0
@@ -58,11 +61,6 @@ class Lift(NamedTuple):
     with_it: tuple[str, ...] = ()
     is_pole: bool = False
     is_top: bool = False
-
-
-def timber_lb(length_in: float, width_in: float, depth_in: float, lb_per_ft3: float) -> float:
-    """Weight of a squared piece of timber."""
-    return length_in * width_in * depth_in / _IN3_PER_FT3 * lb_per_ft3
 
 
 def pole_weight(
@@ -239,13 +237,6 @@ def _who(limits: tuple[float | None, ...], weight: float) -> str:
         if limit is not None and weight <= limit:
             return words
     return "no lift typed takes it"
-
-
-def pounds_up(pounds: float) -> str:
-    """Pounds as printed, rounded up to a tenth under 100 and to the pound above."""
-    step = 0.1 if pounds < 100.0 else 1.0
-    whole = -(-(pounds - 1e-9) // step) * step
-    return f"{whole:,.1f}" if step < 1.0 else f"{whole:,.0f}"
 
 
 def _part(moment: Moment, key: str) -> Part | None:

@@ -33,11 +33,10 @@ def _worker(job: Job, step: Step, worker: Worker) -> str:
         said.append(f"feet {feet} up")
     said.append(f"reaches {_length(job, worker.envelope_in + worker.tools_in)} out")
     if worker.by != "ground":
-        method = {"gloves": "rubber gloves", "hot stick": "hot stick", "": f"method {BLANK}"}
-        said.append(method[worker.method])
-        said.append(f"gloves class {worker.gloves or BLANK}")
-        at = "the ground" if worker.at == "ground" else job.label(worker.at) if worker.at else BLANK
-        said.append(f"handles {at}")
+        method = {"gloves": "", "hot stick": "hot stick, ", "": f"method {BLANK}, "}
+        said.append(f"{method[worker.method]}rubber gloves class {worker.gloves or BLANK}")
+        at = job.label(worker.at) if worker.at else BLANK
+        said.append(f"handles {'grounded parts' if worker.at == 'ground' else at}")
     words = f"{worker_name(step, worker)}: {'; '.join(said)}"
     return f"{words}; {worker.note}" if worker.note else words
 

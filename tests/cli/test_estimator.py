@@ -105,8 +105,10 @@ def test_ctrl_c_ends_a_pick_list_and_writes_nothing(here: Here) -> None:
 def test_the_estimate_says_what_is_missing_and_is_then_not_clean(here: Here) -> None:
     ended = here.run("estimate", CORNER, "--crew", "4", "--contingency", "10")
     assert ended.status == 1
-    assert "labour to install: not known - at least: " in ended.out
-    assert "contingency: 0.00 - 10 %, as typed" in ended.out
+    assert "labour to install: not known - 7 lines without hours\n" in ended.out
+    assert "contingency: not known - 10 %, as typed\n" in ended.out
+    assert "\ntotal: not known - nothing of it is known\n" in ended.out
+    assert "salvage, not taken off: not known - 7 lines without salvage value\n" in ended.out
     assert "put your own hours into a labour file" in ended.out
 
 

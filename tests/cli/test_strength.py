@@ -23,8 +23,8 @@ def test_it_prints_loads_moment_strength_and_what_is_left(tmp_path: Path) -> Non
     for words in (
         "New pole, NESC light",
         "Loads without factors, wind to",
-        "wire tension: 2,310 at 37.0 ft",
-        "1,500 lbf bare at 60 F",
+        "wire tension: 2,309.9 to 90.0 deg at 37.00 ft",
+        "1,500.0 lbf bare (0.2911 lb/ft) at 60 F",
         "Load: ",
         "What counts of it: ",
         "from memory - check in your copy",

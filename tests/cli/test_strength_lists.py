@@ -13,6 +13,7 @@ import pytest
 
 from tests.cli.running import ROOT, TANGENT, Here
 
+CORNER = ROOT / "sample_jobs/corner"
 DEAD_END = ROOT / "sample_jobs/dead-end"
 CHOSEN = ("--loading", "nesc-heavy", "--method", "nesc-2017", "--grade", "C")
 
@@ -60,11 +61,29 @@ def test_the_calculation_is_one_page_with_every_source(
         "ASTM A475",
         "ANSI O5.3 arm, RUS bulletin",
         "Rule 277",
-        "Not counted: twist",
+        "Not counted, so more is carried than stands here: ice on anything but wires",
         "Sag and blow-out",
         "mid-span blown",
     ):
         assert words in text
+
+
+def test_what_has_no_room_on_one_page_goes_on_to_the_next(
+    here: Here, needs_program: Callable[[str], str]
+) -> None:
+    ended = here.run("strength", CORNER, *CHOSEN, "-o", "calc.pdf", "--paper", "letter")
+    assert (ended.status, ended.out) == (1, "wrote calc.pdf\n")
+    (pages,) = re.findall(
+        r"^Pages: +(\d+)$", said(needs_program("pdfinfo"), "calc.pdf"), re.MULTILINE
+    )
+    assert int(pages) > 1
+    text = " ".join(said(needs_program("pdftotext"), "-raw", "calc.pdf", "-").split())
+    for number in range(1, int(pages) + 1):
+        assert f"page {number} of {pages}" in text
+    for words in ("Tension under the loading", "Line arm", "Not judged, so it may fail"):
+        assert words in text
+    # cables of unknown stretch pull too: what is known of the pull is not the whole of it
+    assert "Of the pulls that are known only" in text
 
 
 def test_the_calculation_as_a_drawing(here: Here) -> None:

@@ -5,9 +5,10 @@ from __future__ import annotations
 import gc
 import shutil
 import sys
-from collections.abc import Iterator
+import weakref
+from collections.abc import Iterable, Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import pytest
 from PySide6.QtCore import QCoreApplication, QEvent, QObject, QStandardPaths, QTimer
@@ -48,11 +49,29 @@ def own_settings(tmp_path_factory: pytest.TempPathFactory, monkeypatch: pytest.M
     monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path_factory.mktemp("settings")))
 
 
+@pytest.fixture(scope="session", autouse=True)
+def every_timer() -> Iterator[weakref.WeakSet[QTimer]]:
+    """Timers that Python makes; those inside Qt end with the widgets that own them.
+
+    To look for them among all that Python holds takes a tenth of the time of a test.
+    """
+    timers: weakref.WeakSet[QTimer] = weakref.WeakSet()
+    make = QTimer.__init__
+
+    def made(timer: QTimer, *arguments: Any, **named: Any) -> None:
+        make(timer, *arguments, **named)
+        timers.add(timer)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(QTimer, "__init__", made)
+        yield timers
+
+
 @pytest.fixture(autouse=True)
-def nothing_left_behind(qapp: QApplication) -> Iterator[None]:
+def nothing_left_behind(qapp: QApplication, every_timer: weakref.WeakSet[QTimer]) -> Iterator[None]:
     """Fail a test after which a window of its own still exists or a timer of its own still runs."""
     windows_before = QApplication.topLevelWidgets()
-    timers_before = _running_timers()
+    timers_before = _running(every_timer)
     yield
     # pytest-qt has closed the widgets it was given, but deleting them takes an event
     QCoreApplication.sendPostedEvents(None, QEvent.Type.DeferredDelete.value)
@@ -61,7 +80,7 @@ def nothing_left_behind(qapp: QApplication) -> Iterator[None]:
         del windows
         gc.collect()  # a window kept by nothing but a ring of references is gone by itself
         windows = _new_windows(windows_before)
-    timers = [timer for timer in _running_timers() if timer not in timers_before]
+    timers = [timer for timer in _running(every_timer) if timer not in timers_before]
     left = [f"window {_described(window)}" for window in windows]
     left += [
         f"timer of {timer.interval()} ms, parent {_described(timer.parent())}" for timer in timers
@@ -82,13 +101,8 @@ def _new_windows(known: list[QWidget]) -> list[QWidget]:
     ]
 
 
-def _running_timers() -> list[QTimer]:
-    """Timers that Python knows of; those inside Qt end with the widgets that own them."""
-    return [
-        thing
-        for thing in gc.get_objects()
-        if isinstance(thing, QTimer) and isValid(thing) and thing.isActive()
-    ]
+def _running(timers: Iterable[QTimer]) -> list[QTimer]:
+    return [timer for timer in timers if isValid(timer) and timer.isActive()]
 
 
 def _described(thing: QObject | None) -> str:

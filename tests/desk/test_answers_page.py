@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 import pytest
-from PySide6.QtCore import Qt, QTimer
+from PySide6.QtCore import QRectF, Qt, QTimer
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
 from framer.desk.answers_panel import AnswersPanel
 from framer.desk.window import Window
 from framer.drawing.elevation import exact
-from framer.drawing.picture import Path
+from framer.drawing.picture import Path, Text
+from framer.drawing.plan import PLAN_REACH_IN
 from framer.edits.links import set_link
 from framer.model.link import Link
-from framer.model.place import Standing
+from framer.model.place import OnPole, Standing
+from framer.model.stage import place_at
 from framer.strength.choice import with_choices
 from tests.desk.driving import (
+    SAMPLES,
     board_of,
     bridge_of,
     click,
@@ -371,6 +374,37 @@ def test_the_room_is_drawn_beside_the_pole_while_a_thing_is_selected(
     assert any(text.endswith(": bore of Neutral spool") for text in written)
     bridge_of(linked).select("")
     assert strips(linked) == []
+
+
+def test_the_heights_of_the_room_are_written_clear_of_the_plan_beside_the_pole(
+    window: Window, qtbot: QtBot
+) -> None:
+    window.resize(1280, 800)
+    window.filing.open_path(SAMPLES / "corner-transfer")
+    bridge, board = bridge_of(window), board_of(window)
+    plan = board.layers["plan"].root
+    looked_at = 0
+    for item in bridge.job.items:
+        where = place_at(bridge.job, item, "framed")
+        if not isinstance(where, OnPole) or where.host != "pole-new":
+            continue
+        bridge.select(item.id)
+        qtbot.waitUntil(lambda: bool(strips(window)))
+        looked_at += 1
+        view = board.view
+        square = PLAN_REACH_IN - 1.0
+        covered = [
+            view.mapFromScene(
+                plan.mapRectToScene(QRectF(-square, -square, 2 * square, 2 * square))
+            ).boundingRect(),
+            board.plan_head.geometry(),
+        ]
+        for drawn in board.overlay._drawn:
+            if isinstance(drawn.stroke, Text) and drawn.stroke.style == "meets":
+                box = drawn.item.deviceTransform(view.viewportTransform())
+                seen = box.mapRect(drawn.item.boundingRect()).adjusted(1, 3, -1, -3).toRect()
+                assert not any(seen.intersects(one) for one in covered), drawn.stroke.text
+    assert looked_at > 3
 
 
 def test_the_room_stays_drawn_while_the_thing_is_dragged(linked: Window, qtbot: QtBot) -> None:

@@ -5,11 +5,14 @@ from __future__ import annotations
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QGraphicsSimpleTextItem
 
+from framer.desk.painting import OWNER
 from framer.desk.window import Window
 from framer.geometry.scene import Box
 from framer.model.place import OnArm, OnPole
 from tests.desk.driving import (
+    SAMPLES,
     board_of,
     bridge_of,
     carry,
@@ -67,6 +70,37 @@ def test_while_it_is_carried_it_is_shown_with_its_gaps_and_is_no_step(corner: Wi
     sheet = table_of(corner).stock.tree.viewport()
     QTest.mouseRelease(sheet, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier)
     assert bridge_of(corner).job is before
+
+
+@pytest.mark.parametrize("height_in", [100.0, 130.0, 160.0, 190.0])
+def test_the_name_of_what_is_carried_is_read_over_the_plan(
+    window: Window, height_in: float
+) -> None:
+    window.resize(1280, 800)
+    window.filing.open_path(SAMPLES / "corner-transfer")
+    board = board_of(window)
+    spot = point_in(window, "framed", 8.0, height_in)
+    carry(window, "Transformer 25 kVA", [spot + QPoint(4, 0), spot], let_go=False)
+    named = [
+        item
+        for item in (*board.overlay.items, *board.framed.items)
+        if isinstance(item, QGraphicsSimpleTextItem) and item.data(OWNER) == "transformer-1"
+    ]
+    seen = set()
+    for item in named:
+        box = item.deviceTransform(board.view.viewportTransform()).mapRect(item.boundingRect())
+        middle = box.center().toPoint()
+        assert board.view.childAt(middle) in (None, board.view.viewport())
+        on_top = next(
+            one
+            for one in board.view.items(middle)
+            if board.pane_of(one) is not None and one.isVisible()
+        )
+        assert isinstance(on_top, QGraphicsSimpleTextItem)
+        seen.add(on_top.text())
+    assert "Transformer 1" in seen
+    QTest.keyClick(board.view, Qt.Key.Key_Escape)
+    assert board.plan_head.isVisible()
 
 
 def test_an_insulator_is_let_go_on_the_pin_of_the_arm_under_it(corner: Window) -> None:

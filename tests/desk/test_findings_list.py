@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QGraphicsSimpleTextItem
+from PySide6.QtWidgets import QApplication, QGraphicsSimpleTextItem, QSplitter
 
 from framer.checks.finding import RANK, Finding
 from framer.desk.entry import Choice
@@ -54,6 +54,28 @@ def test_the_worst_finding_stands_first_and_the_counts_agree_with_the_list(corne
     assert ranks == sorted(ranks)
     for verdict, number in table.counts.numbers.items():
         assert int(number.text()) == sum(row.finding.verdict == verdict for row in rows)
+
+
+def test_the_counts_read_whole_however_narrow_the_side_is_drawn(corner: Window) -> None:
+    counts = table_of(corner).counts
+    split = table_of(corner).findChild(QSplitter, "beside the sheet")
+    assert split is not None
+    handle = split.handle(1)
+    rows = set()
+    for right in (-60, 30, 60, 300):
+        start = handle.rect().center()
+        QTest.mousePress(handle, Qt.MouseButton.LeftButton, pos=start)
+        QTest.mouseMove(handle, start + QPoint(right, 0))
+        QTest.mouseRelease(handle, Qt.MouseButton.LeftButton, pos=start + QPoint(right, 0))
+        QApplication.processEvents()
+        shown = [*counts.words.values(), *counts.numbers.values()]
+        for one in shown:
+            assert one.width() >= one.sizeHint().width(), (counts.width(), one.text())
+            assert counts.rect().contains(one.geometry()), (counts.width(), one.text())
+        for number, one in enumerate(shown):
+            assert not any(one.geometry().intersects(other.geometry()) for other in shown[:number])
+        rows.add(len({one.y() for one in counts.words.values()}))
+    assert rows == {1, 2}
 
 
 def test_a_row_says_its_verdict_in_words_beside_its_mark(corner: Window) -> None:

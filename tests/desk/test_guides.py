@@ -12,6 +12,7 @@ from PySide6.QtWidgets import QFileDialog
 
 from framer.desk.guides import Guides
 from framer.desk.window import Window
+from framer.drawing.guide import guide_turn_deg
 from framer.model.guide import Guide
 from tests.desk.driving import board_of, bridge_of, drag, drop_of, enter
 
@@ -67,6 +68,32 @@ def test_a_scan_is_placed_by_two_clicks_and_two_heights(corner: Window, guides: 
     assert box.height() == pytest.approx(tall, rel=1e-3)
     assert box.width() == pytest.approx(tall / 2, rel=1e-3)
     assert box.left() + guide.low.x * box.width() == pytest.approx(origin[0], abs=0.5)
+
+
+def test_a_scan_that_lies_askew_is_turned_and_told_so(corner: Window, guides: Guides) -> None:
+    click(guides, 0.3, 0.9)
+    guides.marks["high"].click()
+    click(guides, 0.6, 0.1)
+    enter(guides.heights["low"], "0")
+    enter(guides.heights["high"], "36 ft")
+    board = board_of(corner)
+    assert guides.state.text() == "It lies behind the elevation."
+    guides.turned.click()
+    guide = the(corner)
+    assert guide.is_turned
+    # 30 px across in 160 px up, 10.6 degrees, as near as the clicks are
+    turn = guide_turn_deg(guide)
+    assert turn == pytest.approx(10.6, abs=0.3)
+    lies = f"It lies behind the elevation, turned {turn:.1f} degrees anticlockwise."
+    assert guides.state.text() == lies
+    (item,), origin = board.guides.items, board.pane("found").origin
+    wide, high = item.pixmap().width(), item.pixmap().height()
+    low, top = (item.mapToScene(mark.x * wide, mark.y * high) for mark in (guide.low, guide.high))
+    assert low.x() == pytest.approx(origin[0], abs=0.5)
+    assert top.x() == pytest.approx(origin[0], abs=0.5)
+    assert low.y() - top.y() == pytest.approx(432.0, abs=0.5)
+    bridge_of(corner).undo()
+    assert not guides.turned.isChecked()
 
 
 def test_arrow_keys_move_the_chosen_mark_a_little(corner: Window, guides: Guides) -> None:

@@ -190,7 +190,7 @@ def let_loose(window: Window, actions: int, seed: int) -> Monkey:
 
 
 def test_anything_done_at_random_is_undone_to_the_start(corner: Window) -> None:
-    monkey = let_loose(corner, 800, 20_260)
+    monkey = let_loose(corner, 500, 20_260)
     assert {move.__name__ for _, move in monkey.moves} <= set(monkey.done)
 
 

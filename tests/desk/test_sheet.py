@@ -190,6 +190,49 @@ def test_no_dimension_of_what_is_dragged_lies_over_a_text(
     assert dragged > 5
 
 
+def spot_in_plan(window: Window, key: str) -> QPoint | None:
+    """A point of the plan where a press is a press on this thing, `None` without one."""
+    board, hands = board_of(window), table_of(window).hands
+    for item in board.layers["plan"].items:
+        if item.data(OWNER) != key or isinstance(item, QGraphicsSimpleTextItem):
+            continue
+        box = item.sceneBoundingRect()
+        for share in (0.5, 0.3, 0.7, 0.15, 0.85):
+            for other in (share, 1.0 - share):
+                point = board.view.mapFromScene(
+                    box.left() + share * box.width(), box.top() + other * box.height()
+                )
+                if hands.hit_in(point) == (key, "plan"):
+                    return point
+    return None
+
+
+@pytest.mark.parametrize("size", [(1000, 700), (1280, 800), (1920, 1080)])
+@pytest.mark.parametrize("job", JOBS)
+def test_no_dimension_of_what_is_dragged_in_plan_lies_over_a_text(
+    window: Window, job: str, size: tuple[int, int]
+) -> None:
+    window.resize(*size)
+    window.filing.open_path(SAMPLES / job)
+    board, bridge, hands = board_of(window), bridge_of(window), table_of(window).hands
+    moved, written = 0, 0
+    for key in [thing.id for thing in (*bridge.job.items, *bridge.job.nearby)]:
+        for way in (QPoint(9, 5), QPoint(-40, 20), QPoint(30, -40)):
+            start = spot_in_plan(window, key)
+            if start is None:
+                break
+            press(window, start)
+            move(window, start + way)
+            moved += hands.gesture is not None
+            written += bool(hands.ghost.texts)
+            assert over(window) == [], (key, way)
+            QTest.keyClick(board.view, Qt.Key.Key_Escape)
+            release(window, start + way)
+    assert moved > 5
+    # where wires of other lines pass their distances are written
+    assert written or not bridge.job.nearby
+
+
 @pytest.mark.parametrize("size", [(1280, 800), (1920, 1080)])
 def test_at_every_stage_no_text_lies_over_another_and_the_sheet_stays_as_it_lies(
     window: Window, size: tuple[int, int]

@@ -8,12 +8,15 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
+from framer.desk.painting import OWNER, STYLE
 from framer.desk.stage_slider import StageSlider
+from framer.desk.two_poles import PaneKind
 from framer.desk.window import Window
 from framer.geometry.placing import place
-from framer.model.place import Lifted
+from framer.model.place import Lifted, OnItem
 from framer.model.stage import Stage, place_at, stage_name
 from framer.transfer.near import worker_name
 from tests.desk.driving import SAMPLES, board_of, bridge_of, click, drag, said, table_of, texts
@@ -58,10 +61,41 @@ def test_arrow_keys_go_from_stage_to_stage_and_the_sheet_follows(transfer: Windo
     assert bridge.stage == number
     assert new in {item.data(0) for item in board_of(transfer).framed.items}
     heading = board_of(transfer).headings["framed"].text()
-    told, _, looking = heading.rpartition(", ")
-    # cut where the next heading begins
-    assert stage_name(bridge.job, number).upper().startswith(told.rstrip("\u2026"))
-    assert (told[:11], looking) == ("AFTER STEP ", "looking north")
+    assert heading == f"AFTER STEP {number}, looking north"
+    assert shown.name.text() == stage_name(bridge.job, number)
+
+
+@pytest.mark.parametrize("size", [(1000, 700), (1280, 800), (1920, 1080)])
+def test_every_step_is_named_whole_beside_the_slider_and_by_number_over_each_view(
+    transfer: Window, size: tuple[int, int]
+) -> None:
+    transfer.resize(*size)
+    QApplication.processEvents()
+    bridge, shown, board = bridge_of(transfer), slider(transfer), board_of(transfer)
+    heights = set()
+    shown.slider.setValue(0)
+    for stage in bridge.session.stages[1:-1]:
+        QTest.keyClick(shown.slider, Key.Key_Right)
+        assert bridge.stage == stage
+        name = shown.name
+        assert name.text() == stage_name(bridge.job, stage)
+        wrap = Qt.TextFlag.TextWordWrap
+        needed = name.fontMetrics().boundingRect(name.rect(), wrap, name.text())
+        assert name.rect().contains(needed), name.text()
+        for kind in ("framed", "second"):
+            assert f"STEP {stage}, " in board.headings[kind].text()
+        heights.add(board.view.height())
+    assert len(heights) == 1
+
+
+def test_a_name_with_no_room_in_two_rows_is_cut_and_whole_as_tool_tip(transfer: Window) -> None:
+    name = slider(transfer).name
+    words = "after step 7: " + "a step with a long name, " * 20
+    name.show_name(words)
+    assert name.text().endswith("\u2026")
+    assert words.startswith(name.text()[:-1])
+    assert len(name.text()) > 40
+    assert name.toolTip() == words
 
 
 def test_each_stage_draws_what_is_there(transfer: Window) -> None:
@@ -76,7 +110,12 @@ def test_each_stage_draws_what_is_there(transfer: Window) -> None:
         }
         drawn = {str(item.data(0)) for item in board_of(transfer).framed.items if item.data(0)}
         known = set(bridge.job.thing_by_id)
-        assert drawn & known <= there
+        cover = {  # neither is a sleeve over a wire, whose hoses are drawn as one
+            item.id
+            for item in bridge.job.items
+            if item.kind == "cover" and isinstance(place_at(bridge.job, item, stage), OnItem)
+        }
+        assert drawn & known <= there | cover
         assert {one for one in there if one in known} - drawn == set()
 
 
@@ -167,6 +206,44 @@ def test_the_workers_of_the_step_are_outlined_with_their_names(transfer: Window)
     slider(transfer).slider.setValue(slider(transfer).slider.maximum())
     shown = {text for text, _ in texts(transfer)}
     assert worker_name(steps[number - 1], steps[number - 1].workers[0]) not in shown
+
+
+def test_lifts_boom_and_workers_of_a_step_are_drawn_in_plan(transfer: Window) -> None:
+    bridge, plan = bridge_of(transfer), board_of(transfer).layers["plan"]
+
+    def shown(stage: Stage) -> tuple[set[str], set[str]]:
+        slider(transfer).slider.setValue(bridge.session.stages.index(stage))
+        return {str(item.data(OWNER)) for item in plan.items}, {one.text for one in plan.texts}
+
+    number = set_pole(transfer)
+    assert bridge.job.steps[number - 1].boom is not None
+    owners, words = shown(number)
+    assert {"lift-a", "lift-b", "lift-c", "Ben"} <= owners
+    assert "BOOM" in words
+    assert any(one.startswith("Boom 22 ft 5 in toward 138 deg") for one in words)
+    assert [item for item in plan.items if item.data(STYLE) == "reach"]
+    owners, words = shown("framed")
+    assert not {"lift-a", "Ben"} & owners
+    assert "BOOM" not in words
+    assert not [item for item in plan.items if item.data(STYLE) == "reach"]
+
+
+def test_what_is_covered_at_a_stage_has_a_sleeve_in_every_view(transfer: Window) -> None:
+    bridge, board = bridge_of(transfer), board_of(transfer)
+
+    def sleeves(stage: Stage) -> list[int]:
+        slider(transfer).slider.setValue(bridge.session.stages.index(stage))
+        kinds: tuple[PaneKind, ...] = ("framed", "second", "plan")
+        return [
+            sum(item.data(STYLE) == "cover" for item in board.layers[kind].items) for kind in kinds
+        ]
+
+    steps = bridge.job.steps
+    cover = next(at for at, step in enumerate(steps, start=1) if step.kind == "cover")
+    uncover = next(at for at, step in enumerate(steps, start=1) if step.kind == "uncover")
+    assert sleeves("found") == [0, 0, 0]
+    assert min(sleeves(cover)) > 3
+    assert sleeves(uncover) == [0, 0, 0]
 
 
 def test_play_shows_every_stage_and_ends_as_framed(transfer: Window, qtbot: QtBot) -> None:

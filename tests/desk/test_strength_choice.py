@@ -207,3 +207,12 @@ def test_the_sag_table_shows_every_state_and_what_the_wind_does(window: Window) 
     assert states()["hot"][6] == ""
     picked(choice, "sag_from", "reckoned from its tension")
     assert bridge_of(window).job.settings.sag_from == "computed"
+
+
+def test_what_numbers_rest_on_stands_under_the_page_in_sight(choice: StrengthChoice) -> None:
+    assert "errs towards danger" in choice.note.text()
+    choice.tabs.setCurrentWidget(choice.sags)
+    assert "One elastic metal: creep" in choice.note.text()
+    assert "a published sag sheet prints an average" in choice.note.text()
+    choice.tabs.setCurrentIndex(0)
+    assert "no loading district chosen" in choice.note.text()

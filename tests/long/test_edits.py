@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import random
 from collections.abc import Callable, Sequence
 from pathlib import Path
@@ -25,6 +26,13 @@ MOST_ITEMS = 60
 """A job with more is thinned out again, or the last edits would take longer than the first."""
 
 Edit = Callable[[Job], Job]
+
+
+@pytest.fixture(autouse=True, scope="module")
+def what_other_tests_keep_is_not_counted() -> None:
+    """Nor gone through each time."""
+    gc.collect()
+    gc.freeze()
 
 
 class Worker:

@@ -28,6 +28,7 @@ from framer.model.item import Item, PoleFacts
 from framer.model.job import Settings
 from framer.model.place import OnPole, Standing
 from framer.sheets.output import write_drill
+from framer.takeoff.drilling import drill_list
 from framer.units.length import read_length
 from tests.build import job
 from tests.outputs.samples import NAMES, raster, sample, shown
@@ -185,6 +186,19 @@ def test_no_text_runs_into_another(name: str, paper: str) -> None:
         for other in boxes[number + 1 :]:
             apart = right <= other[0] or other[2] <= left or high <= other[1] or other[3] <= low
             assert apart, (text, other[4])
+
+
+@pytest.mark.parametrize("paper", list(PAPERS))
+@pytest.mark.parametrize("name", NAMES)
+def test_every_name_is_whole_over_two_lines_where_one_has_no_room(name: str, paper: str) -> None:
+    scene = sample(name).scene("framed")
+    sheet = drill_sheet(scene, POLE, paper=PAPERS[paper])
+    texts = [one for one in sheet.picture.primitives if isinstance(one, Text)]
+    (head,) = (one for one in texts if one.text == "bolt for")
+    column = [one for one in texts if one.at[0] == head.at[0] and one.at[1] < head.at[1]]
+    words = " ".join(one.text for one in sorted(column, key=lambda one: -one.at[1]))
+    names = " ".join(row.what for row in drill_list(scene, POLE).rows)
+    assert words.startswith(names)
 
 
 def many(count: int, units: Any = "ft-in") -> Any:

@@ -73,7 +73,7 @@ def test_both_poles_measured_on_paper_are_as_long_as_they_are(
     # alone, or a line across the top hides some of it
     write_sheet(replace(made, picture=Picture(outlines)), path)
     pixels = raster(needs_program("pdftoppm"), path, "-r", str(DPI))
-    brown = np.abs(pixels.astype(int) - np.array(STYLES["pole"].colour)).max(axis=2) < 12
+    brown = np.abs(pixels.astype(np.int16) - np.int16(STYLES["pole"].colour)).max(axis=2) < 12
     for outline in outlines:
         left, _, right, _ = Picture((outline,)).bounds()
         first, last = (round(x / made.scale * DPI) for x in (left, right))

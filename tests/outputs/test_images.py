@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import base64
 import io
+import math
 from collections.abc import Callable
 from pathlib import Path
 from xml.etree import ElementTree
@@ -13,9 +14,10 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 from PIL import Image as Images
+from PIL import ImageDraw
 
-from framer.drawing.guide import FADED, guide_box
-from framer.drawing.picture import Image, Text
+from framer.drawing.guide import FADED, guide_box, guide_turn_deg
+from framer.drawing.picture import Image, Line, Text
 from framer.drawing.sheet import PAPERS, Sheet
 from framer.edits.revisions import with_photo
 from framer.errors import FramerError
@@ -122,6 +124,88 @@ def test_a_scan_is_printed_to_scale_behind_its_pole_and_only_where_that_is_chose
     hidden = session(folder, scan()).sheet(0.0, "tabloid")
     assert hidden.picture.images == ()
     assert session(folder, scan(is_printed=True)).sheet(90.0, "tabloid").picture.images == ()
+
+
+ASKEW = Mark(0.3, 0.9, 0.0), Mark(0.55, 0.1, 450.0)
+"""Marks on the middle of a pole that stands askew in its scan: 100 px right in 640 px up."""
+
+
+def askew(folder: Path) -> Guide:
+    """A scan with a straight red pole through both marks, that leans to the right."""
+    low, high = ASKEW
+    made = Images.new("RGB", (WIDE, HIGH), GREEN)
+    ends = [(mark.x * WIDE, mark.y * HIGH) for mark in (low, high)]
+    ImageDraw.Draw(made).line(ends, RED, 60)
+    made.save(folder / "askew.png")
+    return Guide("askew.png", WIDE / HIGH, low, high, is_turned=True, is_printed=True, look_deg=0.0)
+
+
+def test_a_scan_that_lies_askew_is_turned_until_its_marks_stand_over_each_other(
+    folder: Path,
+) -> None:
+    made = askew(folder)
+    lean = math.degrees(math.atan2(100.0, 640.0))
+    assert guide_turn_deg(made) == pytest.approx(lean)
+    box = guide_box(made, 100.0)
+    assert isinstance(box, tuple)
+    # what lies between the marks in pixels is 450 in: so large is a pixel, and the turned whole
+    pixel = 450.0 / math.hypot(100.0, 640.0)
+    sin, cos = math.sin(math.radians(lean)), math.cos(math.radians(lean))
+    assert box[2] - box[0] == pytest.approx(pixel * (WIDE * cos + HIGH * sin))
+    assert box[3] - box[1] == pytest.approx(pixel * (WIDE * sin + HIGH * cos))
+    assert guide_turn_deg(replace(made, is_turned=False)) == 0.0
+    # one that lies on its side is put up
+    flat = replace(made, low=Mark(0.1, 0.5, 0.0), high=Mark(0.9, 0.5, 450.0))
+    assert guide_turn_deg(flat) == pytest.approx(90.0)
+    assert isinstance(guide_box(flat, 0.0), tuple)
+    assert "must be above" in str(guide_box(replace(flat, is_turned=False), 0.0))
+
+
+def test_a_turned_scan_is_printed_with_its_pole_upright_on_the_pole(
+    folder: Path, needs_program: NeedsProgram
+) -> None:
+    printed = session(folder, askew(folder)).sheet(0.0, "tabloid")
+    (image,) = printed.picture.images
+    foot, ground = pole_line(printed)
+    path = folder / "turned.pdf"
+    write_sheets((printed,), path)
+    dots = 100
+    pixels = raster(needs_program("pdftoppm"), path, "-r", str(dots)).astype(int)
+    at = dots / printed.scale
+    for height in (60.0, 250.0, 400.0):
+        row = round(len(pixels) - (ground + height) * at)
+        red = np.flatnonzero(pixels[row, :, 0] > pixels[row, :, 1] + 50)
+        red = red[(red > image.clip[0] * at) & (red < image.clip[2] * at)]
+        assert (red[0] + red[-1]) / 2 == pytest.approx(foot * at, abs=2.5)
+
+
+def pole_line(sheet: Sheet) -> tuple[float, float]:
+    """Where the middle of the old pole and the ground line are on a sheet, real inches."""
+    pole = next(one for one in sheet.picture.primitives
+                if one.owner == "pole-old" and not isinstance(one, Text))  # fmt: skip
+    ground = next(one for one in sheet.picture.primitives
+                  if isinstance(one, Line) and one.style == "ground")  # fmt: skip
+    xs = [x for x, _ in pole.points]  # type: ignore[union-attr]
+    return sum(xs) / len(xs), ground.p[1]
+
+
+@pytest.mark.parametrize("version", ["R2000", "R2010", "R2018"])
+def test_a_turned_scan_lies_in_a_dxf_as_on_paper(folder: Path, version: str) -> None:
+    made = askew(folder)
+    sheet = session(folder, made).sheet(0.0, "tabloid")
+    path = folder / "turned.dxf"
+    path.write_bytes(dxf_bytes(sheet, version))  # type: ignore[arg-type]
+    document = ezdxf.readfile(path)
+    assert len(document.audit().errors) == 0
+    (image,) = document.modelspace().query("IMAGE")
+    foot, ground = pole_line(sheet)
+    across, up = (image.dxf.u_pixel, image.dxf.v_pixel)
+    assert across.magnitude == pytest.approx(up.magnitude)
+    assert across.dot(up) == pytest.approx(0.0, abs=1e-9)
+    for mark in (made.low, made.high):
+        there = image.dxf.insert + across * (mark.x * WIDE) + up * ((1.0 - mark.y) * HIGH)
+        assert there.x == pytest.approx(foot, abs=1.0)
+        assert there.y == pytest.approx(ground + (mark.height_in or 0.0), abs=0.5)
 
 
 def test_the_findings_and_the_scale_are_the_same_with_a_scan(folder: Path) -> None:

@@ -6,17 +6,26 @@ Counts are taken by hand from the sample jobs: what was found, and what becomes 
 from __future__ import annotations
 
 import csv
+import io
+import json
 from pathlib import Path
 
 import pytest
 from msgspec.structs import replace
+from openpyxl import load_workbook
 
+from framer.drawing.lists import list_sheets
+from framer.drawing.picture import Text
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.place import OnPole
-from framer.sheets.material_csv import harmless
+from framer.sheets.material_csv import harmless, material_csv
+from framer.sheets.material_json import material_json
+from framer.sheets.material_xlsx import material_xlsx
 from framer.sheets.output import write_materials
+from framer.takeoff.listing import material_list
 from framer.takeoff.materials import materials
+from framer.takeoff.prices import Price, Prices
 from tests.build import job, pole
 from tests.outputs.samples import NAMES, sample
 
@@ -84,6 +93,38 @@ def test_nothing_stands_on_two_lines(tmp_path: Path) -> None:
         rows = read(tmp_path, sample(name).job)
         keys = [(row["section"], row["group"], row["name"], row["unit"]) for row in rows]
         assert len(keys) == len(set(keys))
+
+
+def test_a_light_thing_keeps_its_weight_alike_in_csv_spreadsheet_json_and_on_paper() -> None:
+    prices = Prices(
+        "p.csv",
+        (
+            Price("arm-10ft-4pin", weight_lb=0.02),
+            Price("Machine bolt 5/8 in x 14 in", weight_lb=600.0),
+        ),
+    )
+    listed = material_list(sample("corner").job, prices)
+    for name, cell, paper in (
+        ("Wood arm 10 ft, 4 pins", "0.04", "0.04 lb"),
+        ("Machine bolt 5/8 in x 14 in", "1200", "1,200 lb"),
+    ):
+        rows = csv.DictReader(io.StringIO(material_csv(listed)))
+        told = {row["weight lb"] for row in rows
+                if row["name"] == name and row["section"] == "material"}  # fmt: skip
+        assert told == {cell}
+        (line,) = (
+            one for one in json.loads(material_json(listed))["lines"]
+            if (one["name"], one["section"]) == (name, "material")
+        )  # fmt: skip
+        assert line["weight_lb"] == float(cell)
+        sheet = load_workbook(io.BytesIO(material_xlsx(listed)))["Material"]
+        (row,) = (one for one in sheet.iter_rows() if one[1].value == name)
+        (there,) = (one for one in row if one.value == float(cell))
+        assert there.number_format == ("#,##0.00" if cell == "0.04" else "#,##0")
+        pages = list_sheets(listed, sample("corner").job, ())
+        texts = [one.text for page in pages for one in page.picture.primitives
+                 if isinstance(one, Text)]  # fmt: skip
+        assert paper in texts
 
 
 def test_totals_of_the_corner(tmp_path: Path) -> None:

@@ -18,7 +18,7 @@ from framer.sheets.material_json import material_json
 from framer.sheets.material_xlsx import material_xlsx
 from framer.sheets.output import write_materials
 from framer.takeoff.estimate import Labour, LabourRow, estimate
-from framer.takeoff.listing import material_list
+from framer.takeoff.listing import SECTIONS, material_list
 from framer.takeoff.prices import Price, Prices
 from tests.outputs.samples import NAMES, sample
 from tests.outputs.test_material_csv import FORMULAS, unnamed
@@ -55,13 +55,10 @@ def cells(sheet: Worksheet) -> list[dict[str, object]]:
 def test_every_line_of_the_list_is_on_its_sheet(name: str) -> None:
     listed = material_list(sample(name).job)
     sheets = book(material_xlsx(listed))
-    assert list(sheets) == ["Material", "Temporary gear", "Returns and salvage", "Checks"]
-    for title, section in (
-        ("Material", "material"),
-        ("Returns and salvage", "returns and salvage"),
-    ):
-        rows = cells(sheets[title])
-        lines = listed.of(section)  # type: ignore[arg-type]
+    filled = [section for section in SECTIONS if listed.of(section)]
+    assert list(sheets) == [*(section.capitalize() for section in filled), "Checks"]
+    for section in filled:
+        rows, lines = cells(sheets[section.capitalize()]), listed.of(section)
         assert [row["name"] for row in rows] == [line.name for line in lines]
         for row, line in zip(rows, lines, strict=True):
             assert {fate: row[fate] for fate in line.amounts} == dict(line.amounts)
@@ -114,10 +111,20 @@ def test_headings_stay_in_sight_and_on_every_page() -> None:
 
 def test_a_list_that_does_not_close_says_so_on_every_sheet_of_it() -> None:
     sheets = book(material_xlsx(material_list(sample("tangent").job)))
-    for title in ("Material", "Temporary gear", "Returns and salvage"):
+    for title in ("Material", "Returns and salvage"):
         assert sheets[title].cell(2, 1).value == "NOT TO BE ISSUED: 1 item undecided: Street lamp"
     closed = book(material_xlsx(material_list(sample("corner").job)))
     assert closed["Material"].cell(2, 1).value == "group"
+
+
+def test_a_section_without_a_line_has_no_page_and_is_said_to_be_empty() -> None:
+    for name, there in (("corner", False), ("corner-transfer", True)):
+        listed = material_list(sample(name).job)
+        sheets = book(material_xlsx(listed))
+        assert bool(listed.of("temporary gear")) == there
+        assert ("Temporary gear" in sheets) == there
+        said = [row["words"] for row in cells(sheets["Checks"])]
+        assert ("temporary gear: none" in said) != there
 
 
 def test_the_same_list_is_the_same_bytes() -> None:

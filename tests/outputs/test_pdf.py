@@ -123,7 +123,11 @@ def test_who_what_where_and_by_which_rules_is_printed(
     assert f"{job.name} {job.place} - {job.owner}" in printed
     assert f"Drafted by {job.drafted_by}, {job.date}; draft - not checked by chief" in printed
     for book in session.books():
-        assert f"{book.book.name} ({book.book.edition})" in printed
+        book_name, edition = book.book.name, book.book.edition
+        # an edition that is in the name is not said twice
+        once = edition in book_name.replace(",", "").split()
+        assert (book_name if once else f"{book_name} ({edition})") in printed
+        assert f"{book_name} ({edition})" not in printed or not once
 
 
 # To scale.

@@ -6,15 +6,16 @@ import subprocess
 from collections.abc import Callable
 from functools import cache
 from itertools import combinations, pairwise
-from pathlib import Path
+from pathlib import Path as FilePath
 
 import ezdxf
 import pytest
 from msgspec.structs import replace
 
-from framer.drawing.fitting import overlaps
-from framer.drawing.picture import Dimension, Text, dimension_text, extent
-from framer.drawing.sheet import MARGIN, PAPERS, Sheet
+from framer.checks.finding import RANK
+from framer.drawing.fitting import box_of, meet, overlaps
+from framer.drawing.picture import Circle, Dimension, Path, Text, dimension_text, extent
+from framer.drawing.sheet import MARGIN, PAPERS, TEXT, TITLE_HEIGHT, Sheet
 from framer.drawing.stages import letter, stage_sheets
 from framer.sheets.output import write_sheets
 from framer.transfer.compare import changes
@@ -45,7 +46,7 @@ def said(sheets: tuple[Sheet, ...]) -> str:
     return " ".join(" ".join(one.text.split()) for sheet in sheets for one in words(sheet))
 
 
-def printed(pdftotext: str, path: Path) -> str:
+def printed(pdftotext: str, path: FilePath) -> str:
     done = subprocess.run(
         [pdftotext, "-raw", str(path), "-"], capture_output=True, text=True, check=True, timeout=60
     )
@@ -61,12 +62,95 @@ def apart(sheet: Sheet) -> list[tuple[str, str]]:
     )  # fmt: skip
     # letters of phases stand at the wires, however near these are
     beside = [one for one in words(sheet) if extent(one)[0][0] > edge and len(one.text) > 1]
-    return [(a.text, b.text) for a, b in combinations(beside, 2) if overlaps(a, b)]
+    boxes = [(one.text, box_of(one)) for one in beside]
+    return [(a, b) for (a, one), (b, other) in combinations(boxes, 2) if meet(one, other)]
 
 
 @pytest.mark.parametrize("paper", SIZES)
 def test_no_text_beside_the_drawing_lies_over_another(paper: str) -> None:
     assert [pair for sheet in (*stages(paper), *brief(paper)) for pair in apart(sheet)] == []
+
+
+def test_a_page_for_a_few_lines_is_saved_by_smaller_text() -> None:
+    job = sample(NAME).job
+    (number,) = (at for at, step in enumerate(job.steps, start=1) if step.kind == "uncover")
+    (sheet,) = (one for one in stages("a3") if f", step {number} of" in one.title)
+    support = next(one for one in words(sheet) if "Neutral dead-end on New" in one.text)
+    assert 0.8 * TEXT <= support.height / sheet.scale < TEXT
+
+
+Box = tuple[float, float, float, float]
+
+
+def letter_boxes_and_rings(sheet: Sheet) -> list[Box]:
+    """What covers the drawing: boxes round letters, rings round numbers."""
+    found: list[Box] = []
+    for one in sheet.picture.primitives:
+        if isinstance(one, Path) and (one.style, one.fill) == ("title", "paper"):
+            xs, ys = ([point[at] for point in one.points] for at in (0, 1))
+            found.append((min(xs), min(ys), max(xs), max(ys)))
+        elif isinstance(one, Circle) and one.style in RANK and one.fill == "paper":
+            (x, y), r = one.centre, one.radius
+            found.append((x - r, y - r, x + r, y + r))
+    return found
+
+
+@pytest.mark.parametrize("paper", SIZES)
+def test_letters_and_worker_names_lie_over_no_text_and_no_number(paper: str) -> None:
+    workers = {worker.name for step in sample(NAME).job.steps for worker in step.workers}
+    seen = 0
+    for sheet in stages(paper):
+        covers, texts = letter_boxes_and_rings(sheet), words(sheet)
+        hair = 0.01 * sheet.scale
+        assert [
+            pair for pair in combinations(covers, 2) if meet(pair[0], grown(pair[1], -hair))
+        ] == [], sheet.title
+        for one in texts:
+            if one.text in workers:
+                seen += 1
+                others = [box_of(two) for two in texts if two is not one]
+                assert not any(meet(box_of(one), two) for two in (*others, *covers)), sheet.title
+    assert seen > 20
+
+
+def grown(box: Box, by: float) -> Box:
+    return (box[0] - by, box[1] - by, box[2] + by, box[3] + by)
+
+
+@pytest.mark.parametrize("paper", SIZES)
+def test_the_title_block_has_no_empty_line(paper: str) -> None:
+    for sheet in (*stages(paper), *brief(paper)):
+        left = (MARGIN + 0.1) * sheet.scale
+        block = (MARGIN + TITLE_HEIGHT) * sheet.scale
+        lines = sorted(
+            (one.at[1] / sheet.scale for one in words(sheet)
+             if one.style == "title" and one.at[0] == pytest.approx(left) and one.at[1] < block),
+            reverse=True,
+        )  # fmt: skip
+        assert len(lines) >= 4
+        assert [a - b for a, b in pairwise(lines[1:])] == pytest.approx([0.13] * (len(lines) - 2))
+
+
+def test_where_lifts_are_up_or_a_boom_stands_the_pole_is_drawn_from_above_over_nothing() -> None:
+    with_plan = {}
+    for sheet in stages("tabloid"):
+        title = next((one for one in words(sheet) if one.text.startswith("Plan at ")), None)
+        if title is None:
+            continue
+        of = sheet.title.partition(" (page")[0]
+        with_plan[of] = [one for one in sheet.picture.primitives if one.style == "reach"]
+        crossed = [one.text for one in words(sheet) if one is not title and overlaps(one, title)]
+        assert crossed == [], of
+    job = sample(NAME).job
+    booms = [at for at, step in enumerate(job.steps, start=1) if step.boom is not None]
+    # the old pole is pulled by others with a boom, and no gap is changed by that
+    (set_pole, top) = booms[:2]
+    assert with_plan[f"Stage sheet, step {set_pole} of {len(job.steps)}"]
+    assert f"Stage sheet, step {top} of {len(job.steps)}" in with_plan
+    lifts_up = next(at for at, step in enumerate(job.steps, start=1) if "lift-a" in step.moves)
+    titles = [f"Stage sheet, step {at} of {len(job.steps)}" for at in range(1, lifts_up)]
+    assert not any(title in with_plan for title in titles)
+    assert f"Stage sheet, step {lifts_up} of {len(job.steps)}" in with_plan
 
 
 @pytest.mark.parametrize("paper", SIZES)
@@ -160,7 +244,7 @@ def test_approach_stands_under_a_heading_of_its_own() -> None:
 
 @pytest.mark.parametrize("paper", SIZES)
 def test_a_pdf_has_every_page_and_every_word(
-    tmp_path: Path, paper: str, needs_program: Callable[[str], str]
+    tmp_path: FilePath, paper: str, needs_program: Callable[[str], str]
 ) -> None:
     for name, sheets in (("stages", stages(paper)), ("brief", brief(paper))):
         path = tmp_path / f"{name}.pdf"
@@ -172,7 +256,7 @@ def test_a_pdf_has_every_page_and_every_word(
         assert f"page {len(sheets)} of {len(sheets)}" in text
 
 
-def test_each_dxf_is_sound_and_has_every_text(tmp_path: Path) -> None:
+def test_each_dxf_is_sound_and_has_every_text(tmp_path: FilePath) -> None:
     sheets = (*stages("letter")[:4], stages("letter")[-2], *brief("letter"))
     written = write_sheets(sheets, tmp_path / "set.dxf")
     assert [path.name for path in written[:2]] == ["set.dxf", "set-2.dxf"]
@@ -187,13 +271,13 @@ def test_each_dxf_is_sound_and_has_every_text(tmp_path: Path) -> None:
         )
 
 
-def test_where_things_were_is_on_a_layer_of_its_own(tmp_path: Path) -> None:
+def test_where_things_were_is_on_a_layer_of_its_own(tmp_path: FilePath) -> None:
     moved = next(one for one in stages("tabloid") if ", step 5 of" in one.title)
     (path,) = write_sheets((moved,), tmp_path / "moved.dxf")
     assert "WAS-BEFORE" in {one.dxf.layer for one in ezdxf.readfile(path).modelspace()}
 
 
-def test_equal_jobs_give_equal_bytes(tmp_path: Path) -> None:
+def test_equal_jobs_give_equal_bytes(tmp_path: FilePath) -> None:
     first, second = tmp_path / "a.pdf", tmp_path / "b.pdf"
     write_sheets(brief("letter"), first)
     write_sheets(sample(NAME).brief_sheets("letter"), second)

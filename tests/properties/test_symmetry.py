@@ -64,6 +64,12 @@ def laid_out(name: str) -> Job:
     return sample(name)
 
 
+@cache
+def as_laid_out(name: str, stage: Stage) -> list[Finding]:
+    """The findings of such a job as it is."""
+    return findings(laid_out(name), stage)
+
+
 # Rotation.
 
 
@@ -111,7 +117,7 @@ def test_a_job_turned_as_a_whole_has_the_same_findings(
     name: str, stage: Stage, by_deg: float
 ) -> None:
     # of both members of a double arm, equally near a limit line, either may be named
-    before = {one.key.removesuffix("/2"): one for one in findings(laid_out(name), stage)}
+    before = {one.key.removesuffix("/2"): one for one in as_laid_out(name, stage)}
     turned_job = turned(laid_out(name), by_deg)
     after = {one.key.removesuffix("/2"): one for one in findings(turned_job, stage)}
     assert after.keys() == before.keys()
@@ -178,7 +184,7 @@ def shuffled(made: Job, by: Random) -> Job:
 @settings(deadline=None, max_examples=12)
 def test_the_order_of_things_changes_nothing_but_order(name: str, stage: Stage, by: Random) -> None:
     after = findings(shuffled(laid_out(name), by), stage)
-    assert told(after) == told(findings(laid_out(name), stage))
+    assert told(after) == told(as_laid_out(name, stage))
 
 
 def test_of_wires_of_two_sizes_at_one_support_the_thicker_is_told() -> None:

@@ -5,26 +5,36 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+import numpy as np
 import pytest
 from scipy.optimize import brentq
 
 from framer.errors import FormulaError
 from framer.mechanics.arm import overhang_moment, section_at_pin, section_level, section_upright
-from framer.mechanics.guy import (
-    corner_pull,
-    guy_load,
-    horizontal_at_guy,
-)
-from framer.mechanics.handling import frustum_weight, out_of_line, tied_tension, weight_span
-from framer.mechanics.sag import catenary_length, changed_tension, shared_tension
+from framer.mechanics.guy import corner_pull, guy_load
+from framer.mechanics.handling import frustum_weight
+from framer.mechanics.sag import changed_tension, shared_tension
+from framer.strength.held import Held
+from framer.strength.loads import GuyOn
+from framer.transfer.loads import load
+from framer.transfer.spans import Pulling
 
 RAVEN = {"weight": 0.1452 / 12.0, "area": 0.0968, "modulus": 11.5e6}
 """1/0 ACSR; modulus from memory."""
 
 
+def level_pull(pulls: Sequence[tuple[float, float]], height: float, lead: float) -> float:
+    """What a guy to the west takes of pulls to the east, each with its height [lbf]."""
+    z = np.linspace(0.0, max(at for _, at in pulls), 200)
+    moment = sum(lbf * np.maximum(at - z, 0.0) for lbf, at in pulls)
+    guy = GuyOn("guy", "guy", height, -1.0, 0.0, lead, height, None)
+    moments = np.stack([moment, np.zeros_like(z)], axis=1)[None]
+    return float(Held([guy], z, None).pulls(moments)[0, 0])
+
+
 def test_gonen_twelve_four() -> None:
     # 3,000 lb at 37.5 ft, 2,500 at 35.5; guy at 36.5, lead 15 (inputs read in the companion code)
-    at_guy = horizontal_at_guy([(3000.0, 450.0), (2500.0, 426.0)], 438.0)
+    at_guy = level_pull([(3000.0, 450.0), (2500.0, 426.0)], 438.0, 180.0)
     load = guy_load(at_guy, 438.0, 180.0)
     assert at_guy == pytest.approx(5513.7, abs=0.05)
     assert load.vertical == pytest.approx(13_416.7, abs=0.1)
@@ -40,7 +50,7 @@ def test_a_steeper_guy_carries_more(degrees: float, printed: float) -> None:
 
 def test_a_lead_measured_on_site() -> None:
     # 3 x 1,500 lb at 37.4 ft and 900 at 29.4, guy at 35 ft, lead 18 ft: 5,565 and 12,170 lb
-    at_guy = horizontal_at_guy([(4500.0, 37.4 * 12.0), (900.0, 29.4 * 12.0)], 420.0)
+    at_guy = level_pull([(4500.0, 37.4 * 12.0), (900.0, 29.4 * 12.0)], 420.0, 216.0)
     assert at_guy == pytest.approx(5565.0, abs=1.0)
     assert guy_load(at_guy, 420.0, 216.0).tension == pytest.approx(12_170.0, abs=5.0)
 
@@ -73,7 +83,9 @@ def pull_of_two_catenaries(rise: float, spans: tuple[float, float], tension: flo
 @pytest.mark.parametrize(("rise_ft", "lbf"), [(0.0, 27.6), (2.0, 46.1), (5.0, 73.8), (-2.0, 9.1)])
 def test_lifting_a_wire(rise_ft: float, lbf: float) -> None:
     spans = (2400.0, 2160.0)
-    ours = RAVEN["weight"] * weight_span(*spans) + out_of_line(876.0, 12.0 * rise_ft, spans)
+    north, south = (Pulling(0.0, way, -12.0 * rise_ft, RAVEN["weight"], 876.0, 876.0)
+                    for way in (spans[0], -spans[1]))  # fmt: skip
+    ours = load([north, south]).up_lbf
     assert ours == pytest.approx(lbf, abs=0.05)
     assert ours == pytest.approx(pull_of_two_catenaries(12.0 * rise_ft, spans, 876.0), rel=0.0005)
 
@@ -84,7 +96,8 @@ def test_lifting_a_wire(rise_ft: float, lbf: float) -> None:
 def test_tied_neighbours_raise_the_tension(rise_ft: float, lbf: float) -> None:
     # Raven, 200 ft, 876 lb, worked with the exact length of wire
     stiffness = RAVEN["area"] * RAVEN["modulus"]
-    ours = tied_tension(876.0, 12.0 * rise_ft, 2400.0, RAVEN["weight"], stiffness)
+    longer = math.hypot(2400.0, 12.0 * rise_ft) - 2400.0
+    ours = shared_tension([(876.0, 2400.0, RAVEN["weight"], stiffness)], longer)
     assert ours == pytest.approx(lbf, rel=0.01)
 
 
@@ -96,7 +109,8 @@ def test_a_wire_through_two_spans_has_one_tension(rise_ft: float) -> None:
     chords = [math.hypot(span, 12.0 * rise_ft) for span in spans]
 
     def unstretched(lengths: Sequence[float], tension: float) -> float:
-        hung = sum(catenary_length(weight, one, tension) for one in lengths)
+        c = tension / weight
+        hung = sum(2.0 * c * math.sinh(one / (2.0 * c)) for one in lengths)
         return hung / (1.0 + tension / stiffness)
 
     whole = unstretched(spans, before)
@@ -157,8 +171,6 @@ def test_a_person_at_the_end_of_an_arm() -> None:
     [
         lambda: guy_load(1000.0, 400.0, 0.0),
         lambda: guy_load(1000.0, 40.0, 100.0, 40.0),
-        lambda: horizontal_at_guy([(1.0, 1.0)], 0.0),
-        lambda: out_of_line(1.0, 1.0, (0.0, 0.0)),
         lambda: section_at_pin(3.0, 4.0, 3.0),
     ],
 )

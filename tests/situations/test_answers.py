@@ -23,7 +23,7 @@ from framer.checks.rulebook import Rulebook
 from framer.edits.links import set_link
 from framer.geometry.placing import place
 from framer.model.job import Job
-from framer.model.line import Circuit, NearbyWire
+from framer.model.line import Circuit, NearbyWire, Wire
 from framer.model.reading import Reading
 from tests.build import ARM_OUT_IN, Record, arm, job, on_arm, pinned, pole, seat, wire
 from tests.situations.test_ceiling import crossing, lowered, spans
@@ -347,7 +347,16 @@ def test_a04_asked_of_the_pole_top_too_22_in_are_missing_after_dead_ending() -> 
 
 
 def beside(*, east_in: float = 0.0, sag_in: float = 0.0) -> Job:
-    """A line arm and its buck arm 4 ft below, beside a circuit 6 ft west of x = 0, 33.0 ft up."""
+    """A line arm and its buck arm 4 ft below, beside a circuit 6 ft west of x = 0, 33.0 ft up.
+
+    The line goes off to the east at its next pole, which stays where it is, so that it is at this
+    pole that its wires pass nearest.
+    """
+    at = {"A": -54.0, "B": 18.0, "C": 54.0}
+    going_off = [
+        replace(one, far_offset_in=at[one.phase] + 150.0) if isinstance(one, Wire) else one
+        for one in pinned("line", "main", "north", at)
+    ]
     made = job(
         MAIN,
         OTHER,
@@ -355,7 +364,7 @@ def beside(*, east_in: float = 0.0, sag_in: float = 0.0) -> Job:
         *pole(45, east_in=east_in),
         arm("line", 12 * 30.0),
         arm("buck", 12 * 30.0 - 48.0, faces_deg=270.0),
-        *pinned("line", "main", "north", {"A": -54.0, "B": 18.0, "C": 54.0}),
+        *going_off,
         *pinned("buck", "main", "west", {"A": -54.0, "B": 54.0}, sag_in=0.0),
         *crossing(33.0, east_in=-72.0),
     )

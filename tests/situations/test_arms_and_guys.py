@@ -17,7 +17,7 @@ from framer.model.job import Job, Settings
 from framer.model.line import Circuit, Span
 from framer.model.place import Guyed, OnArm, OnItem, OnPole
 from framer.strength.findings import chosen_method, strength_findings
-from framer.strength.guys import advice, lead_for, smallest_strand, strands_of_size
+from framer.strength.guys import advice, lead_for, smallest_strand
 from framer.strength.loads import cases, loads
 from framer.strength.member import Judged
 from framer.strength.members import judged_members
@@ -294,8 +294,6 @@ def test_the_weakest_strand_that_holds_and_the_shortest_lead() -> None:
     assert strand is not None
     assert strand.strength_lbf * 0.9 >= 9000.0
     assert smallest_strand(1e6, 0.9) is None
-    # one size has several grades: the size alone says nothing
-    assert len({one.strength_lbf for one in strands_of_size(0.375)}) > 3
     lead = lead_for(5000.0, 420.0, 13_860.0)
     assert lead is not None
     assert 5000.0 * math.hypot(lead, 420.0) / lead <= 13_860.0
@@ -495,7 +493,7 @@ def test_the_pull_along_a_dead_end_is_worked_out_from_what_is_printed() -> None:
                                        loaded_tension_lbf=6000.0))  # fmt: skip
     told = the(made, "insulator", "d")
     numbers = re.findall(r"([\d,]+) lbf", told.lines[0])
-    level, down, whole = (float(one.replace(",", "")) for one in numbers)
+    level, down, whole = (float(one.replace(",", "")) for one in numbers[-3:])
     assert math.hypot(level, down) == pytest.approx(whole, abs=1.5)
     assert told.load == pytest.approx(whole, abs=0.5)
 

@@ -29,9 +29,8 @@ from framer.transfer.weights import (
     RECOMMENDED_LB,
     lift_findings,
     lifts,
-    pounds_up,
-    timber_lb,
 )
+from framer.units.figures import pounds_up
 from tests.build import ARM, PIN, Record
 from tests.build import job as made_of
 from tests.situations.transfer import moment, said, with_steps
@@ -285,14 +284,6 @@ def test_the_boom_circle_names_the_circuits_inside() -> None:
 
 
 # A41, A55: weights
-
-
-def test_a55_an_arm_bare_and_dressed() -> None:
-    # 3.75 x 4.75 in x 10 ft: 1.237 ft3 x 36 = 44.5 lb; 3 x 8 lb more: 68.5; at 42 lb/ft3 52.0
-    bare = timber_lb(120.0, 3.75, 4.75, 36.0)
-    assert bare == pytest.approx(44.5, abs=0.05)
-    assert bare + 3 * 8.0 == pytest.approx(68.5, abs=0.05)
-    assert timber_lb(120.0, 3.75, 4.75, 42.0) == pytest.approx(52.0, abs=0.06)
 
 
 def hang(arm_lb: float | None, pin_lb: float | None, **settings: Any) -> Job:

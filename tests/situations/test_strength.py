@@ -208,6 +208,30 @@ def test_a12_a_pole_set_beside_the_line_is_no_tangent_any_more() -> None:
     assert spans == {150.03}
 
 
+def test_a12_without_anything_found_the_wires_turn_as_the_answers_say() -> None:
+    # the neighbours stand 150 ft from the job's origin, the pole 3 ft beside it: 72 lb a wire
+    # (2 x 1,800 sin 1.146 deg, plain statics)
+    settings = Settings(**CALM, strength_method="nesc-2017", strength_grade="C")
+    hung = wires((33.0, 32.0, 31.0), 2, loaded_tension_lbf=1800.0)
+    spans = line(90.0, 270.0, length_ft=150.0)
+    made = job(class_pole(north_in=FT * 3.0), *spans, *hung, settings=settings)
+    pulls = [one for one in carried(made).steady if one.kind == "wire tension"]
+    assert math.fsum(one.north_lbf for one in pulls) == pytest.approx(-216.0, abs=0.3)
+    (turn,) = turns(made, place(made, "framed").poles["pole"].foot)
+    assert turn.pull_lbf == pytest.approx(math.hypot(*total(pulls)[:2]), abs=1e-6)
+
+
+def test_a_line_found_off_the_origin_is_as_straight_to_the_answers_as_it_is_drawn() -> None:
+    found = class_pole(when="found", north_in=FT * 3.0)
+    hung = wires((33.0,), 2, loaded_tension_lbf=1800.0)
+    hung = [replace(one, places=(replace(one.places[0], when="found"),)) for one in hung]
+    settings = Settings(**CALM, strength_method="nesc-2017", strength_grade="C")
+    made = job(found, *line(90.0, 270.0, length_ft=150.0), *hung, settings=settings)
+    assert total(carried(made).steady)[:2] == pytest.approx((0.0, 0.0), abs=1e-6)
+    (turn,) = turns(made, place(made, "framed").poles["pole"].foot)
+    assert turn.angle_deg == pytest.approx(0.0, abs=1e-9)
+
+
 def test_a_pole_set_along_the_line_makes_one_span_longer_and_the_other_shorter() -> None:
     made = moved_off_the_line(0.0, east_ft=5.0)
     pulls = carried(made).steady

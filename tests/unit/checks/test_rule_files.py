@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Iterable
+from typing import TypeVar
 
 import pytest
 
@@ -44,8 +46,29 @@ READ_OF_THE_NESC = {
 }
 
 
-def name(of: Edge | Rule) -> str:
-    return of.name if isinstance(of, Edge) else of.id
+Of = TypeVar("Of", Edge, Rule)
+
+
+def of_each_book(things: Iterable[Of]) -> Callable[[Callable[[Of], None]], Callable[..., None]]:
+    """Makes of what is checked of one thing a test of all of a book.
+
+    A test of its own for each of thousands would cost more than what it checks.
+    """
+    by_book: dict[str, list[Of]] = {}
+    for one in things:
+        rule = one.rule if isinstance(one, Edge) else one
+        by_book.setdefault(rule.book, []).append(one)
+    assert by_book
+
+    def made(check: Callable[[Of], None]) -> Callable[..., None]:
+        def test(of_book: list[Of]) -> None:
+            for one in of_book:
+                check(one)
+
+        test.__name__, test.__doc__ = check.__name__, check.__doc__
+        return pytest.mark.parametrize("of_book", by_book.values(), ids=by_book)(test)
+
+    return made
 
 
 def test_the_house_rules_and_the_two_codes_with_their_variants_are_shipped() -> None:
@@ -68,7 +91,7 @@ def test_no_two_rules_of_all_books_have_one_id() -> None:
     assert len(set(ids)) == len(ids)
 
 
-@pytest.mark.parametrize("rule", RULES, ids=name)
+@of_each_book(RULES)
 def test_a_rule_names_its_document_and_how_it_is_known(rule: Rule) -> None:
     source = rule.source
     assert source.document.strip()
@@ -78,7 +101,7 @@ def test_a_rule_names_its_document_and_how_it_is_known(rule: Rule) -> None:
     assert ("recalled from memory" in source.document) == (source.how_known == "memory")
 
 
-@pytest.mark.parametrize("rule", rulebook("nesc-2017").rules, ids=name)
+@of_each_book(rulebook("nesc-2017").rules)
 def test_a_rule_of_the_nesc_is_from_memory_unless_it_was_read(rule: Rule) -> None:
     read = rule.id in READ_OF_THE_NESC
     assert rule.source.how_known == ("read" if read else "memory")
@@ -131,7 +154,7 @@ def test_go_95_names_each_subject_it_does_not_know_once() -> None:
     assert named == {f"GO 95 {subject}" for subject in GO95_NOT_KNOWN}
 
 
-@pytest.mark.parametrize("edge", NOT_KNOWN, ids=name)
+@of_each_book(NOT_KNOWN)
 def test_what_is_not_known_is_said_in_one_short_line(edge: Edge) -> None:
     text = edge.band.unknown
     assert len(text) <= 80
@@ -144,7 +167,7 @@ def test_what_is_not_known_is_said_in_one_short_line(edge: Edge) -> None:
 # are the rules the program itself cannot measure, as builders.py names them.
 
 
-@pytest.mark.parametrize("rule", MEASURED, ids=name)
+@of_each_book(MEASURED)
 def test_every_rule_is_reached_by_a_builder(rule: Rule) -> None:
     tried = edges(rule)
     assert {edge.number for edge in tried} == set(range(len(rule.need)))
@@ -152,7 +175,7 @@ def test_every_rule_is_reached_by_a_builder(rule: Rule) -> None:
         built(edge)
 
 
-@pytest.mark.parametrize("edge", WITH_A_NUMBER, ids=name)
+@of_each_book(WITH_A_NUMBER)
 def test_a_gap_exactly_at_the_limit_is_what_the_rule_says_of_it(edge: Edge) -> None:
     finding = alone(edge)
     assert finding.need == pytest.approx(printed_need(edge), abs=1e-9)
@@ -160,7 +183,7 @@ def test_a_gap_exactly_at_the_limit_is_what_the_rule_says_of_it(edge: Edge) -> N
     assert finding.verdict == edge.rule.at_limit
 
 
-@pytest.mark.parametrize("edge", WITH_A_NUMBER, ids=name)
+@of_each_book(WITH_A_NUMBER)
 def test_a_gap_a_sixteenth_on_the_wrong_side_is_short_and_on_the_right_side_meets(
     edge: Edge,
 ) -> None:
@@ -171,7 +194,7 @@ def test_a_gap_a_sixteenth_on_the_wrong_side_is_short_and_on_the_right_side_meet
         assert alone(edge, SIXTEENTH_IN).verdict == "meets"
 
 
-@pytest.mark.parametrize("edge", WITH_A_NUMBER, ids=name)
+@of_each_book(WITH_A_NUMBER)
 def test_nothing_else_in_the_book_makes_a_short_gap_good(edge: Edge) -> None:
     """Where rules are met together, the other direction is short here too, or not known."""
     together = [
@@ -209,7 +232,7 @@ READ_WITH_A_TOLERANCE = [
 ]
 
 
-@pytest.mark.parametrize("edge", READ_WITH_A_TOLERANCE, ids=name)
+@of_each_book(READ_WITH_A_TOLERANCE)
 def test_a_gap_at_the_limit_by_a_reading_of_some_tolerance_is_tight(edge: Edge) -> None:
     tight = alone(edge, tol_in=0.5)
     assert (tight.verdict, tight.tolerance_in) == ("tight", 0.5)
@@ -228,15 +251,13 @@ def alone(edge: Edge, spare: float = 0.0, *, tol_in: float = 0.0) -> Finding:
 FORBIDDEN = [rule for rule in RULES if rule.measure == "not allowed" and in_space(rule)]
 
 
-@pytest.mark.parametrize(
-    "edge", [edge for rule in FORBIDDEN for edge in edges(rule) if edge.numbered], ids=name
-)
+@of_each_book(edge for rule in FORBIDDEN for edge in edges(rule) if edge.numbered)
 def test_what_is_not_allowed_is_short_wherever_it_is(edge: Edge) -> None:
     book = Rulebook(rulebook(edge.rule.book).book, (edge.rule,))
     assert {finding.verdict for finding in findings(built(edge), book)} == {"short"}
 
 
-@pytest.mark.parametrize("edge", NOT_KNOWN, ids=name)
+@of_each_book(NOT_KNOWN)
 def test_what_a_book_does_not_know_is_never_met(edge: Edge) -> None:
     """Of the rules that are met together, too: a gap of plenty must not hide the unknown."""
     rule = edge.rule
@@ -248,18 +269,19 @@ def test_what_a_book_does_not_know_is_never_met(edge: Edge) -> None:
     assert {finding.missing for finding in found if finding.verdict == "cannot say"} <= texts
 
 
-@pytest.mark.parametrize("edge", NOTHING, ids=name)
+@of_each_book(NOTHING)
 def test_a_rule_that_asks_nothing_says_nothing(edge: Edge) -> None:
     found = findings(built(edge, -20.0), rulebook(edge.rule.book))
     assert [finding for finding in found if finding.rule is edge.rule] == []
 
 
-GROUNDINGS = [True, False, None]
+@of_each_book(RULES)
+def test_an_unknown_voltage_asks_no_less_than_any_it_could_be(rule: Rule) -> None:
+    for wye in (True, False, None):
+        asks_no_less_where_the_voltage_is_not_known(rule, wye)
 
 
-@pytest.mark.parametrize("wye", GROUNDINGS, ids=["wye", "delta", "not-known"])
-@pytest.mark.parametrize("rule", RULES, ids=name)
-def test_an_unknown_voltage_asks_no_less_than_any_it_could_be(rule: Rule, wye: bool | None) -> None:
+def asks_no_less_where_the_voltage_is_not_known(rule: Rule, wye: bool | None) -> None:
     up_to_kv, sags = 34.5, Sags(120.0)
 
     def asked(kv: float | None) -> Requirement:

@@ -415,6 +415,20 @@ def test_a_neighbouring_wire_has_a_ring_where_it_is_nearest_the_pole(
     assert "Ridge wire, 42 ft up" in [one.text for one in texts(picture)]
 
 
+@pytest.mark.parametrize(("look_deg", "way"), [(EAST, -1.0), (WEST, 1.0)])
+def test_an_arrow_points_to_a_neighbouring_wire_beyond_what_is_drawn(
+    look_deg: float, way: float
+) -> None:
+    far = NearbyWire("near", "Ridge wire", "ridge", 0.0, 300.0, 90.0)
+    picture = seen(framed(far, Reading("near", "height", 504.0)), look_deg)
+    (arrow,) = (one for one in of(picture, "near") if not isinstance(one, Text))
+    assert isinstance(arrow, Outline)
+    xs = [way * x for x, _ in arrow.points]
+    assert sorted(xs)[-1] > sorted(xs)[-2]  # its tip points out, to where the wire is
+    assert max(xs) < 300.0
+    assert "Ridge wire, 42 ft up, 25 ft N" in [one.text for one in texts(picture)]
+
+
 def test_a_neighbouring_wire_nobody_read_is_not_drawn() -> None:
     picture = seen(framed(RIDGE), NORTH)
     assert [one for one in picture.primitives if one.owner == "near"] == []

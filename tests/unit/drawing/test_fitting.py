@@ -11,9 +11,10 @@ from hypothesis import strategies as st
 from framer.drawing.fitting import (
     around,
     best_spot,
+    box_of,
     clear_of,
     clipped,
-    crosses,
+    kept_clear,
     overlaps,
     within,
 )
@@ -53,13 +54,14 @@ def test_a_box_and_a_figure_of_its_corners_cut_alike(p: XY, q: XY) -> None:
 def test_a_line_leaves_out_the_texts_in_its_way() -> None:
     there = text(10.0, -1.0)
     (left, low), (right, high) = extent(there)
-    first, second = around((0.0, 0.0), (40.0, 0.0), [there, text(0.0, 50.0)])
+    first, second = around((0.0, 0.0), (40.0, 0.0), kept_clear([there, text(0.0, 50.0)]))
     assert first[0] == (0.0, 0.0)
     assert first[1][0] < left
     assert second[0][0] > right
     assert second[1] == (40.0, 0.0)
-    assert list(around((0.0, 9.0), (40.0, 9.0), [there])) == [((0.0, 9.0), (40.0, 9.0))]
-    assert list(around((left, low), (right, high), [there])) == []
+    clear = kept_clear([there])
+    assert list(around((0.0, 9.0), (40.0, 9.0), clear)) == [((0.0, 9.0), (40.0, 9.0))]
+    assert list(around((left, low), (right, high), clear)) == []
 
 
 def test_dimensions_keep_their_places_and_their_texts_go_off_others() -> None:
@@ -83,8 +85,8 @@ def test_dimensions_keep_their_places_and_their_texts_go_off_others() -> None:
 @given(st.lists(POINTS, max_size=6), POINTS, POINTS)
 def test_no_piece_of_a_line_runs_through_a_text(spots: list[XY], p: XY, q: XY) -> None:
     texts = [text(*spot) for spot in spots]
-    pieces = list(around(p, q, texts))
-    assert not any(crosses(a, b, one) for a, b in pieces for one in texts)
+    pieces = list(around(p, q, kept_clear(texts)))
+    assert not any(within(a, b, box_of(one)) for a, b in pieces for one in texts)
     assert sum(math.dist(a, b) for a, b in pieces) <= math.dist(p, q) + 1e-6
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
+from msgspec.structs import replace
 
 from framer.drawing.picture import Text
 from framer.drawing.span_table import span_sheets
@@ -41,3 +42,20 @@ def test_a_pole_set_off_a_straight_line_turns_it_as_reckoned_by_hand(east_in: fl
         if isinstance(one, Text)
     }
     assert {f"{180.0 - turn:.1f} deg", f"{turn:.1f} deg"} <= texts
+
+
+@pytest.mark.parametrize(
+    ("far_grade_in", "said"),
+    [(0.0, "level with here"), (-12.0, "1 ft below here"), (30.0, "2 ft 6 in above here")],
+)
+def test_ground_at_the_other_pole_is_told_as_above_or_below(far_grade_in: float, said: str) -> None:
+    level = straight_line(0.0)
+    first, *others = level.spans
+    made = replace(level, spans=(replace(first, far_grade_in=far_grade_in), *others))
+    texts = [
+        one.text
+        for sheet in span_sheets(place(made, "framed"), ())
+        for one in sheet.picture.primitives
+        if isinstance(one, Text)
+    ]
+    assert said in texts

@@ -10,7 +10,7 @@ from framer.drawing.fitting import overlaps
 from framer.drawing.pages import Page
 from framer.drawing.picture import Text, extent
 from framer.drawing.sheet import MARGIN, PAPERS, TITLE_HEIGHT, Paper
-from framer.drawing.tables import Table, table_pages
+from framer.drawing.tables import Table, table_pages, without_empty
 from framer.errors import FramerError
 
 LONG = "14 in because the pole is 7.4 in at 1 ft below top, with all that comes between " * 3
@@ -60,11 +60,6 @@ def test_a_heading_within_a_table_stays_with_the_row_it_heads(above: int) -> Non
     assert "nut" in [one.text for one in texts(there)]
 
 
-def test_a_table_without_rows_has_its_headings() -> None:
-    (page,) = table_pages("Lists", [Table("All", ("what", "how many"), [])], PAPERS["letter"])
-    assert "how many" in [one.text for one in texts(page)]
-
-
 def test_nothing_is_left_out_of_a_long_cell() -> None:
     (page,) = table_pages("Lists", [table(1)], PAPERS["tabloid"])
     assert " ".join(" ".join(one.text for one in texts(page)).split()).endswith(
@@ -76,3 +71,17 @@ def test_a_table_too_wide_for_the_paper_is_refused() -> None:
     columns = tuple(f"a-rather-long-heading-{at}" for at in range(20))
     with pytest.raises(FramerError, match="take a larger one"):
         list(table_pages("Lists", [Table("Wide", columns, [columns])], PAPERS["letter"]))
+
+
+def test_a_table_without_rows_has_no_headings_of_columns() -> None:
+    empty = Table("Days", ("by when", "what"), [], "No rule is chosen.")
+    (page,) = table_pages("Lists", [empty], PAPERS["letter"])
+    assert [one.text for one in texts(page)] == ["Days", "No rule is chosen."]
+
+
+def test_columns_in_which_nothing_stands_are_left_out() -> None:
+    rows = [("Bolts",), ("bolt", "", "2"), ("nut", "", "")]
+    made = without_empty(Table("All", ("what", "cost", "how many"), rows, "said"))
+    assert made.columns == ["what", "how many"]
+    assert [list(row) for row in made.rows] == [["Bolts"], ["bolt", "2"], ["nut", ""]]
+    assert (made.heading, made.said) == ("All", "said")

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import pytest
+from msgspec.structs import replace
 
 from framer.edits.line import (
     across_in,
     add_circuit,
     add_nearby,
     add_span,
+    nearby,
     remove_circuit,
     remove_nearby,
     remove_span,
@@ -186,8 +188,19 @@ def test_a_nearby_wire_is_added_without_a_height_and_removed_with_its_readings()
     gone = remove_nearby(remove_nearby(made, key), "near")
     assert gone.nearby == ()
     assert all(reading.of != "near" for reading in gone.readings)
-    with pytest.raises(EditError, match="add the circuit it is of first"):
-        add_nearby(Job("empty"))
+
+
+def test_a_nearby_wire_is_of_no_circuit_that_leaves_here() -> None:
+    made, key = add_nearby(line())
+    assert nearby(made, key).circuit == "ridge"  # the other circuit of the job, last in it
+    ours = Circuit("main", "Main", kv=12.47)
+    for before in (Job("empty"), replace(Job("one"), circuits=(ours,))):
+        made, key = add_nearby(before)
+        other = made.circuit_by_id[nearby(made, key).circuit]
+        assert (other.id == "main", other.name, other.kv) == (False, "Other line", None)
+        again, second = add_nearby(made)
+        assert nearby(again, second).circuit == other.id
+        assert again.circuits == made.circuits
 
 
 @pytest.mark.parametrize(

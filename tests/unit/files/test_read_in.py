@@ -9,8 +9,8 @@ import openpyxl
 import pytest
 from msgspec.structs import replace
 
-from framer.files.read_in import ReadInError, read_in
-from framer.files.tables import TableError
+from framer.files.read_in import read_in
+from framer.files.tables import TableError, TableFaultsError
 from framer.geometry.placing import place
 from framer.model.job import Job
 from framer.model.line import Circuit, Span
@@ -118,7 +118,7 @@ def test_a_wrong_cell_is_told_by_row_and_column(
     tmp_path: Path, cells: dict[str, str], column: str, problem: str
 ) -> None:
     path = sheet(tmp_path, one(), one(**cells))
-    with pytest.raises(ReadInError) as refused:
+    with pytest.raises(TableFaultsError) as refused:
         read_in(bare(), path)
     (told,) = refused.value.problems
     assert told.startswith("survey.csv: row 3")
@@ -129,11 +129,11 @@ def test_a_wrong_cell_is_told_by_row_and_column(
 def test_every_wrong_row_is_told_once_in_order_and_nothing_comes_in(tmp_path: Path) -> None:
     rows = [one(height="20") if at % 2 else one() for at in range(60)]
     before = bare()
-    with pytest.raises(ReadInError) as refused:
+    with pytest.raises(TableFaultsError) as refused:
         read_in(before, sheet(tmp_path, *rows))
     told = [int(words.split("row ")[1].split(",")[0]) for words in refused.value.problems]
     assert told == list(range(3, 62, 2))
-    assert "and 10 more rows" in str(refused.value)
+    assert "and 10 more faults" in str(refused.value)
     assert before == bare()
 
 
@@ -153,7 +153,7 @@ def test_with_two_found_poles_each_row_says_which(tmp_path: Path) -> None:
     made = bare()
     second = replace(made.items[0], id="other", name="Other pole")
     two = replace(made, items=(*made.items, second))
-    with pytest.raises(ReadInError, match="2 poles were found here"):
+    with pytest.raises(TableFaultsError, match="2 poles were found here"):
         read_in(two, sheet(tmp_path, one()))
     assert read_in(two, sheet(tmp_path, one(on="Other pole"))).items == 1
 

@@ -8,7 +8,7 @@ import openpyxl
 import pytest
 
 from framer.files.owned import read_labour, read_prices
-from framer.files.tables import TableError, read_table
+from framer.files.tables import TableError, TableFaultsError, read_table
 
 PRICES = (
     ("Item", "Stock No.", "Unit", "Unit cost ($)", "Lead time (days)", "On hand"),
@@ -148,3 +148,55 @@ def test_an_action_nobody_knows_is_refused(tmp_path: Path) -> None:
     rows = (("name", "action", "hours"), ("Poles", "paint", 1))
     with pytest.raises(TableError, match="row 2, column 'action': expected install, transfer"):
         read_labour(table(tmp_path / "l.csv", rows))
+
+
+def test_every_fault_of_a_price_file_is_told_in_the_order_of_its_rows(tmp_path: Path) -> None:
+    rows = (
+        ("name", "cost", "weight lb", "on hand"),
+        ("a", "ten", "-1", 5),
+        ("b", 1, 2, 3),
+        ("", 1, None, "some"),
+        ("A", 4, None, None),
+    )
+    with pytest.raises(TableFaultsError) as wrong:
+        read_prices(table(tmp_path / "p.csv", rows))
+    assert str(wrong.value).splitlines() == [
+        "nothing was read in:",
+        "  p.csv: row 2, column 'cost': expected a number, found 'ten'",
+        "  p.csv: row 2, column 'weight lb': expected at least 0, found '-1'",
+        "  p.csv: row 4, column 'name': is empty; it must be filled in",
+        "  p.csv: row 4, column 'on hand': expected a number, found 'some'",
+        "  p.csv: row 5, column 'name': 'A' stands in row 2 already; expected it once",
+    ]
+
+
+def test_every_fault_of_a_labour_file_is_told(tmp_path: Path) -> None:
+    rows = (
+        ("name", "action", "hours"),
+        ("Poles", "paint", "x"),
+        ("Poles", "install", 1),
+        ("poles", "Install", 2),
+        ("", "", None),
+        ("Wires", "", None),
+    )
+    with pytest.raises(TableFaultsError) as wrong:
+        read_labour(table(tmp_path / "l.csv", rows))
+    assert [words.partition(": ")[2] for words in wrong.value.problems] == [
+        "row 2, column 'action': expected install, transfer, remove, found 'paint'",
+        "row 2, column 'hours': expected a number, found 'x'",
+        "row 4, column 'name': 'poles', install stands in row 3 already; expected it once",
+        "row 6, column 'action': is empty; it must be filled in",
+    ]
+    with pytest.raises(TableFaultsError, match="'action': there is no such column"):
+        read_labour(table(tmp_path / "l.csv", (("name",), ("Poles",))))
+
+
+def test_of_very_many_faults_the_first_are_told_and_how_many_more_there_are(
+    tmp_path: Path,
+) -> None:
+    rows = (("name", "cost"), *((f"thing {at}", "dear") for at in range(1_000)))
+    with pytest.raises(TableFaultsError) as wrong:
+        read_prices(table(tmp_path / "p.csv", rows))
+    told = str(wrong.value).splitlines()
+    assert len(told) == 22
+    assert told[-1] == "  and 980 more faults"

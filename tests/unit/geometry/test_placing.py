@@ -401,9 +401,34 @@ def test_a_new_wire_ends_beside_those_that_were_found_in_its_span() -> None:
     new = Wire("new", "main", "B", "there", (MOVED_TO,), far_height_in="level")
     both = replace(made, wires=(*made.wires, new))
     assert ends(part(place(both, "framed"), "new"))[1][:2] == pytest.approx((0.0, 1805.0))
-    # nothing was found in this span: it runs beside it
+    # nothing was found in this span: the neighbouring pole stands there all the same
     alone = replace(made, wires=(new,))
-    assert ends(part(place(alone, "framed"), "new"))[1][:2] == pytest.approx((24.0, 1841.0))
+    assert ends(part(place(alone, "framed"), "new"))[1][:2] == pytest.approx((0.0, 1805.0))
+
+
+def test_a_dead_end_is_strung_out_along_its_wire_wherever_that_ends() -> None:
+    old, *girths = pole(key="old", when="found")
+    fixed_at = {"part": "deadend-clevis-053"}
+    where = (OnItem(when="found", host="i"), MOVED_TO)
+    made = job(
+        *pole(east_in=24.0, north_in=36.0),
+        old, *girths,
+        Circuit("main", "Main"),
+        Span("there", "There", 0.0, 600.0),
+        Item("i", "insulator", (OnPole(when="found", host="old", at_in=400.0),), **fixed_at),
+        Item("j", "insulator", (OnPole(when="after", host="pole", at_in=400.0),), **fixed_at),
+        Wire("w", "main", "A", "there", where, far_height_in="level"),
+    )  # fmt: skip
+    framed = place(made, "framed")
+    strung = part(framed, "j").shape
+    assert isinstance(strung, Tube)
+    (x0, y0, _), (x1, y1, _) = strung.p, strung.q
+    (near_x, near_y, _), (far_x, far_y, _) = ends(part(framed, "w"))
+    assert (x1, y1) == pytest.approx((near_x, near_y))
+    assert far_x == pytest.approx(0.0, abs=1e-9)
+    # one straight line from the pole to the far end, which lies to the west
+    assert math.atan2(x1 - x0, y1 - y0) == pytest.approx(math.atan2(far_x - near_x, far_y - near_y))
+    assert x1 < x0
 
 
 def test_where_a_wire_was_found_is_not_known_but_on_which_pole_is() -> None:

@@ -25,11 +25,8 @@ CALLS: dict[Callable[..., Any], tuple[tuple[Any, ...], Any]] = {
     sag.parabola_sag_in: (),  # type: ignore[dict-item]
     sag.drop_below_chord_in: ((30.0 * IN, 0.5), IN),
     sag.catenary_sag: ((0.3 * PLF, 200.0 * FT, 900.0 * LBF), FT),
-    sag.catenary_length: ((0.3 * PLF, 200.0 * FT, 900.0 * LBF), FT),
     sag.slack: ((0.3 * PLF, 200.0 * FT, 900.0 * LBF), FT),
     sag.support_tension: ((0.3 * PLF, 3.0 * FT, 900.0 * LBF), LBF),
-    sag.average_tension: ((0.3 * PLF, 3.0 * FT, 900.0 * LBF), LBF),
-    sag.horizontal_from_average: ((0.3 * PLF, 200.0 * FT, 900.0 * LBF), LBF),
     sag.horizontal_from_sag: ((0.3 * PLF, 200.0 * FT, 3.0 * FT), LBF),
     sag.low_point_from_lower: ((0.3 * PLF, 200.0 * FT, 900.0 * LBF, 2.0 * FT), FT),
     sag.ruling_span: (([200.0 * FT, 2800.0 * IN],), FT),
@@ -48,20 +45,10 @@ CALLS: dict[Callable[..., Any], tuple[tuple[Any, ...], Any]] = {
     pole.capacity: ((8000.0 * LBF / IN**2, 33.0 * IN), LBF * FT),
     pole.girth_for: ((80_000.0 * LBF * FT, 8000.0 * LBF / IN**2), IN),
     pole.wind_force: ((4.0 * PSF, 34.0 * FT, 7.0 * IN, 11.0 * IN), LBF),
-    pole.wind_moment: ((4.0 * PSF, 34.0 * FT, 7.0 * IN, 11.0 * IN), LBF * FT),
-    pole.tip_deflection: (
-        (900.0 * LBF, 34.0 * FT, 1.8e6 * LBF / IN**2, 7.0 * IN, 11.0 * IN), IN
-    ),
     pole.buckling_load: (
         (1.8e6 * LBF / IN**2, 34.0 * FT, 7.0 * IN, 11.0 * IN, "free top"), LBF
     ),
-    pole.enlarged: ((1000.0 * LBF * FT, 100.0 * LBF, 900.0 * LBF), LBF * FT),
     guy.corner_pull: ((900.0 * LBF, 20.0 * units.degree), LBF),
-    guy.horizontal_at_guy: (([(900.0 * LBF, 36.0 * FT), (400.0 * LBF, 30.0 * FT)], 35.0 * FT), LBF),
-    handling.weight_span: ((200.0 * FT, 180.0 * FT), FT),
-    handling.slope_sum: (((200.0 * FT, 180.0 * FT),), 1 / FT),
-    handling.out_of_line: ((900.0 * LBF, 2.0 * FT, (200.0 * FT, 180.0 * FT)), LBF),
-    handling.tied_tension: ((900.0 * LBF, 2.0 * FT, 200.0 * FT, 0.14 * PLF, 1e6 * LBF), LBF),
     handling.hole_apart: ((18.0 * IN, 0.5 * FT, 12.0 * IN), IN),
     handling.frustum_weight: ((8.0 * FT, 8.0 * IN, 9.0 * IN, 60.0 * LBF / FT**3), LBF),
     arm.section_upright: ((3.75 * IN, 4.75 * IN, 0.7 * IN), IN**3),
@@ -80,7 +67,6 @@ OTHERWISE = {
     gust.structure_gust: "takes feet; checked against the recalled table",
     gust.wire_gust: "takes feet; checked against the recalled table",
     sparkover.gap_cm: "reads a table of plain numbers; checked against the rule's own examples",
-    sparkover.electrical_part_m: "the same, rounded as the rule says",
     guy.guy_load: "gives a record; below",
 }
 

@@ -7,12 +7,12 @@ from pathlib import Path
 import pytest
 
 from framer.edits.steps import from_pattern
-from framer.errors import DataFileError, UnknownNameError
+from framer.errors import DataFileError
 from framer.files.find import job_file
 from framer.files.reader import read_job
 from framer.geometry.placing import place
 from framer.model.faults import faults
-from framer.stock.steps import read_step_pattern, step_pattern, step_patterns
+from framer.stock.steps import read_step_pattern, step_patterns
 from framer.transfer.moment import Moment
 from framer.transfer.order import order_findings
 
@@ -32,7 +32,7 @@ def test_the_usual_ways_to_work_are_there() -> None:
 
 @pytest.mark.parametrize("key", sorted(step_patterns()))
 def test_a_pattern_says_what_it_rests_on(key: str) -> None:
-    made = step_pattern(key)
+    made = step_patterns()[key]
     assert made.about.endswith(".")
     assert made.source.how_known == "common practice"
 
@@ -40,7 +40,8 @@ def test_a_pattern_says_what_it_rests_on(key: str) -> None:
 @pytest.mark.parametrize("key", sorted(step_patterns()))
 def test_a_pattern_brings_every_thing_of_a_whole_transfer_to_its_end(key: str) -> None:
     """Each move of the sample's chains is in one step and none is out of its chain."""
-    job = from_pattern(read_job(job_file(ROOT / "sample_jobs/corner-transfer")), step_pattern(key))
+    sample = read_job(job_file(ROOT / "sample_jobs/corner-transfer"))
+    job = from_pattern(sample, step_patterns()[key])
     assert list(faults(job)) == []
     assert len(job.steps) >= 14
     scenes = [place(job, number) for number in range(len(job.steps) + 1)]
@@ -51,11 +52,6 @@ def test_a_pattern_brings_every_thing_of_a_whole_transfer_to_its_end(key: str) -
     ]
     kinds = {finding.rule.id.partition(" ")[0] for finding in told}
     assert not kinds & {"step.chain", "step.left-over"}
-
-
-def test_an_unknown_pattern_is_told() -> None:
-    with pytest.raises(UnknownNameError):
-        step_pattern("ghost")
 
 
 @pytest.mark.parametrize(

@@ -6,50 +6,43 @@ import pytest
 
 from framer.stock.bolts import bolt_rules
 from framer.stock.catalogue import catalogue, part
-from framer.stock.part import ArmPart, GuyPart, InsulatorPart, Part, TransformerPart, WirePart
+from framer.stock.part import ArmPart, GuyPart, InsulatorPart, TransformerPart, WirePart
 from framer.stock.poles import pole_sizes, setting_depths
 from framer.stock.source import WORDS, Source
-
-EVERY_PART = pytest.mark.parametrize(
-    "stock", list(catalogue().values()), ids=lambda stock: stock.id
-)
 
 READ_IN_ANOTHER_DOCUMENT = {"gain_in", "class_kv", "grounded", "insulator_in"}
 """Fields that may be read although the part as a whole is from memory; the note names the place."""
 
 
-@EVERY_PART
-def test_every_part_names_the_document_its_values_come_from(stock: Part) -> None:
-    assert stock.source.document
-    assert stock.source.how_known in WORDS
+def test_every_part_names_the_document_its_values_come_from() -> None:
+    for stock in catalogue().values():
+        assert stock.source.document, stock.id
+        assert stock.source.how_known in WORDS, stock.id
 
 
-@EVERY_PART
-def test_known_speaks_only_of_fields_the_part_has(stock: Part) -> None:
+def test_known_speaks_only_of_fields_the_part_has() -> None:
     """A misspelt field would let a made-up value pass as read."""
-    assert set(stock.known) <= set(stock.__struct_fields__)
+    for stock in catalogue().values():
+        assert set(stock.known) <= set(stock.__struct_fields__), stock.id
 
 
-@EVERY_PART
-def test_a_part_from_memory_or_made_up_says_read_of_few_fields_and_names_the_place(
-    stock: Part,
-) -> None:
-    if stock.source.how_known == "read":
-        return
-    read = {name for name, how in stock.known.items() if how == "read"}
-    if stock.source.document == "house example":
-        assert read <= {"hardware"}
-    else:
-        assert read <= READ_IN_ANOTHER_DOCUMENT
-    if read:
-        assert "(read)" in stock.note
+def test_a_part_from_memory_or_made_up_says_read_of_few_fields_and_names_the_place() -> None:
+    for stock in catalogue().values():
+        if stock.source.how_known == "read":
+            continue
+        read = {name for name, how in stock.known.items() if how == "read"}
+        if stock.source.document == "house example":
+            assert read <= {"hardware"}, stock.id
+        else:
+            assert read <= READ_IN_ANOTHER_DOCUMENT, stock.id
+        assert "(read)" in stock.note or not read, stock.id
 
 
-@EVERY_PART
-def test_weights_of_placed_parts_are_never_called_read(stock: Part) -> None:
+def test_weights_of_placed_parts_are_never_called_read() -> None:
     """No weight of a placed part could be read anywhere."""
-    if stock.weight_lb is not None:
-        assert stock.how_known("weight_lb") in ("memory", "computed", "house")
+    for stock in catalogue().values():
+        if stock.weight_lb is not None:
+            assert stock.how_known("weight_lb") in ("memory", "computed", "house"), stock.id
 
 
 def test_pin_positions_and_groove_heights_are_house_examples() -> None:

@@ -13,7 +13,7 @@ from framer.resources import resources
 from framer.takeoff.estimate import Labour, LabourRow, estimate
 from framer.takeoff.listing import Line, MaterialList, material_list
 from framer.takeoff.prices import Price, Prices
-from framer.takeoff.rollup import Rollup, rolled_up
+from framer.takeoff.rollup import Rollup
 from tests.build import arm, job, pole
 
 ARM = "Wood arm 10 ft, 4 pins"
@@ -155,9 +155,17 @@ def test_the_hours_that_come_along_are_published_or_empty() -> None:
 # Several jobs.
 
 
+def rolled_up(*lists: tuple[str, MaterialList]) -> MaterialList:
+    """The pick list of jobs, each with its name."""
+    whole = Rollup()
+    for name, listed in lists:
+        whole.add(listed, name)
+    return whole.list()
+
+
 def test_a_pick_list_adds_up_and_says_for_which_jobs() -> None:
     one, two = material_list(made()), material_list(made(old_arm()))
-    whole = rolled_up((("first", one), ("second", two), ("third", two)))
+    whole = rolled_up(("first", one), ("second", two), ("third", two))
     assert line(whole, BOLT).amounts == {"install": 3}
     assert line(whole, BOLT).why == "first 1, second 1, third 1"
     assert line(whole, ARM, "returns and salvage").amounts == {"remove": 2}
@@ -180,7 +188,7 @@ def test_a_pick_list_is_not_to_be_issued_while_one_of_its_jobs_is_not() -> None:
         made(Item("lamp", "lamp", (OnPole(when="found", host="pole", at_in=300.0),),
                   "lamp-arm-6ft", "Street lamp"))
     )  # fmt: skip
-    whole = rolled_up((("fine", fine), ("lamp street", undecided)))
+    whole = rolled_up(("fine", fine), ("lamp street", undecided))
     assert "lamp street: 1 item undecided: Street lamp" in whole.gate.open
 
 
@@ -193,7 +201,7 @@ def test_a_job_that_could_not_be_read_is_said_on_the_pick_list() -> None:
 
 def test_many_jobs_are_named_up_to_a_dozen() -> None:
     listed = material_list(made())
-    whole = rolled_up((f"job-{number}", listed) for number in range(15))
+    whole = rolled_up(*((f"job-{number}", listed) for number in range(15)))
     assert line(whole, BOLT).why.endswith("job-11 1, and 3 more jobs")
     assert whole.name == "Pick list of 15 jobs"
 
@@ -212,3 +220,19 @@ def test_what_lies_in_the_store_is_held_against_all_jobs() -> None:
 def test_bolts_by_the_hundred_are_counted_singly(unit: str) -> None:
     assert Price("x", unit=unit, cost=120.0).each(120.0, "ea") == 1.2
     assert Price("x", unit="MFT", cost=500.0).each(500.0, "ft") == 0.5
+
+
+def test_what_lies_in_the_store_is_held_against_what_stays_and_what_comes_for_a_while() -> None:
+    while_working = Item(
+        "spare", "arm",
+        (OnPole(when="temporary", host="pole", at_in=380.0), Removed(when="after")),
+        "arm-10ft-4pin",
+    )  # fmt: skip
+    prices = Prices("p.csv", (Price("arm-10ft-4pin", on_hand=1.0),))
+    listed = material_list(made(while_working), prices)
+    words = "1 on hand, 2 needed, 1 of them here"
+    assert words in line(listed, ARM).notes
+    assert words in line(listed, ARM, "temporary gear").notes
+    enough = Prices("p.csv", (Price("arm-10ft-4pin", on_hand=2.0),))
+    noted = [one.notes for one in material_list(made(while_working), enough).lines]
+    assert not any("on hand" in note for notes in noted for note in notes)

@@ -14,8 +14,17 @@ from framer.files.find import job_file
 from framer.files.reader import read_job
 from framer.model.job import Job
 from framer.model.step import Hold
-from framer.transfer.brief import NOT_COMPLETE, STOP_WORK, Brief, brief, numbers_words
+from framer.transfer.brief import (
+    NOT_COMPLETE,
+    STOP_WORK,
+    Brief,
+    brief,
+    numbers_words,
+    steps_words,
+)
 from framer.transfer.stages import Transfer, judged
+from framer.transfer.words import worker_words
+from framer.units.figures import pounds_up
 from tests.outputs.samples import JOBS
 
 
@@ -146,3 +155,44 @@ def test_weights_are_blank_where_nobody_knows_them() -> None:
 )
 def test_numbers_in_a_row_are_told_as_from_and_to(numbers: list[int], said: str) -> None:
     assert numbers_words(numbers) == said
+
+
+def test_weights_are_rounded_up_from_those_the_stage_sheets_judge() -> None:
+    transfer, made = sample()
+    told_here = lines(made.weights).split("\n")
+    found = [
+        (number, one.gap)
+        for number, stage in enumerate(transfer.stages[1:-1], start=1)
+        for one in stage.of_step
+        if one.rule.id.startswith("step.lift.") and one.gap is not None
+    ]
+    assert len(found) == len(told_here) == 9
+    for (number, weight_lb), line in zip(found, told_here, strict=True):
+        assert line.startswith(f"step {number}: ")
+        assert f": {pounds_up(weight_lb)} lb" in line
+    # 1,682.2 lb of the new pole, 90.4 of an arm with what is on it
+    assert any(": 1,683 lb (least girths" in line for line in told_here)
+    assert any(": 90.4 lb, alone " in line for line in told_here)
+
+
+def test_one_step_and_several_are_told_in_their_number() -> None:
+    assert steps_words([3]) == "step 3"
+    assert steps_words([1, 3, 4, 5]) == "steps 1, 3 to 5"
+
+
+def test_what_cannot_be_said_stands_with_its_stages_on_one_line() -> None:
+    _, made = sample()
+    assert not any(one.under for one in made.missing)
+    assert any(one.words.endswith("; after steps 33 to 35 and as framed") for one in made.missing)
+
+
+def test_a_worker_is_told_with_his_gloves_once_and_what_he_handles() -> None:
+    transfer, _ = sample()
+    stage = transfer.stages[1]
+    assert stage.step is not None
+    (said,) = worker_words(stage.scene, stage.step)
+    assert said.endswith("; rubber gloves class 3; handles grounded parts")
+    (worker,) = stage.step.workers
+    stick = replace(worker, method="hot stick", gloves="", at="")
+    (said,) = worker_words(stage.scene, replace(stage.step, workers=(stick,)))
+    assert said.endswith("; hot stick, rubber gloves class ____; handles ____")
