@@ -177,6 +177,6 @@ class Arranging:
 
     def on_lines(self) -> None:
         """Circuits, spans, phases and nearby wires in tables."""
-        from framer.desk.line_tables import LineTables
+        from framer.desk.dialogs.line_tables import LineTables
 
         self.window.show_dialog("lines", LineTables)

@@ -47,7 +47,7 @@ class Filing:
         """Start a job with one new pole."""
         if not self.may_leave():
             return
-        from framer.desk.stock_panel import USUAL_POLE
+        from framer.desk.panels.stock_panel import USUAL_POLE
         from framer.edits.things import add_pole
         from framer.model.job import Job, Settings
         from framer.model.place import Standing
@@ -246,7 +246,7 @@ class Filing:
         name, _ = QtWidgets.QFileDialog.getOpenFileName(window, title, folder, TABLE_FILES)
         if not name or bridge is None:
             return
-        from framer.desk.read_in_dialog import ReadInDialog
+        from framer.desk.dialogs.read_in_dialog import ReadInDialog
         from framer.files.tables import read_columns
 
         try:

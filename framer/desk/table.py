@@ -22,8 +22,8 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
-from framer.desk.findings_panel import Counts, FindingsPanel
 from framer.desk.looks import PAPER_RGB
+from framer.desk.panels.findings_panel import Counts, FindingsPanel
 
 if TYPE_CHECKING:
     from framer.desk.bridge import Bridge
@@ -75,12 +75,12 @@ class Table(QWidget):
 
     def put_in_rest(self) -> None:
         """Put in the sheet, the strip below it, and the other pages."""
-        from framer.desk.answers_panel import AnswersPanel
-        from framer.desk.board import Board
-        from framer.desk.hands import Hands
-        from framer.desk.steps_panel import StepsPanel
-        from framer.desk.stock_panel import StockPanel
-        from framer.desk.thing_panel import ThingPanel
+        from framer.desk.board.board import Board
+        from framer.desk.board.hands import Hands
+        from framer.desk.panels.answers_panel import AnswersPanel
+        from framer.desk.panels.steps_panel import StepsPanel
+        from framer.desk.panels.stock_panel import StockPanel
+        from framer.desk.panels.thing_panel import ThingPanel
 
         bridge = self.bridge
         self.board = Board(bridge, self)

@@ -332,7 +332,7 @@ class Window(QMainWindow):
     def _show_views(self) -> None:
         """Show the views that are switched on."""
         if self.table is not None:
-            from framer.desk.two_poles import Views
+            from framer.desk.board.two_poles import Views
 
             self.table.board.show_views(Views(*(self.commands.is_on(name) for name in VIEWS)))
             self.table.answers.want_room(on=self.commands.is_on("show_room"))
@@ -367,7 +367,7 @@ class Window(QMainWindow):
         """Show a sheet as it will be printed, or say why there is none."""
         if self.bridge is None or self.table is None:
             return
-        from framer.desk.print_preview import PrintPreview
+        from framer.desk.dialogs.print_preview import PrintPreview
 
         try:
             sheet = made()
@@ -407,63 +407,63 @@ class Window(QMainWindow):
     def on_rulebooks(self) -> None:
         """Choose the rulebooks that judge the job."""
         if self.bridge is not None:
-            from framer.desk.rulebooks import Rulebooks
+            from framer.desk.dialogs.rulebooks import Rulebooks
 
             self.show_dialog("rulebooks", Rulebooks)
 
     def on_strength(self) -> None:
         """Choose what strength is judged by."""
         if self.bridge is not None:
-            from framer.desk.strength_choice import StrengthChoice
+            from framer.desk.dialogs.strength_choice import StrengthChoice
 
             self.show_dialog("strength", StrengthChoice)
 
     def on_typed_lines(self) -> None:
         """Type lines onto the material list."""
         if self.bridge is not None:
-            from framer.desk.typed_lines import TypedLines
+            from framer.desk.dialogs.typed_lines import TypedLines
 
             self.show_dialog("typed_lines", TypedLines)
 
     def on_guides(self) -> None:
         """Put scanned drawings behind the elevations."""
         if self.bridge is not None:
-            from framer.desk.guides import Guides
+            from framer.desk.dialogs.guides import Guides
 
             self.show_dialog("guides", Guides)
 
     def on_as_built(self) -> None:
         """Type heights as built."""
         if self.bridge is not None:
-            from framer.desk.as_built import AsBuilt
+            from framer.desk.dialogs.as_built import AsBuilt
 
             self.show_dialog("as_built", AsBuilt)
 
     def on_revisions(self) -> None:
         """Issue revisions and sign off."""
         if self.bridge is not None:
-            from framer.desk.revisions import Revisions
+            from framer.desk.dialogs.revisions import Revisions
 
             self.show_dialog("revisions", Revisions)
 
     def on_notices(self) -> None:
         """Choose the days notices are reckoned from."""
         if self.bridge is not None:
-            from framer.desk.notices import Notices
+            from framer.desk.dialogs.notices import Notices
 
             self.show_dialog("notices", Notices)
 
     def on_transfer_facts(self) -> None:
         """Type what the transfer rests on."""
         if self.bridge is not None:
-            from framer.desk.transfer_tables import TransferTables
+            from framer.desk.dialogs.transfer_tables import TransferTables
 
             self.show_dialog("transfer_facts", TransferTables)
 
     def on_house_rules(self) -> None:
         """Make rules of one's own."""
         if self.bridge is not None:
-            from framer.desk.house_rules import HouseRules
+            from framer.desk.dialogs.house_rules import HouseRules
 
             self.show_dialog("house_rules", HouseRules)
 
@@ -549,7 +549,7 @@ class Window(QMainWindow):
         self._help(KEYS_HEADING)
 
     def _help(self, heading: str) -> None:
-        from framer.desk.help import Help
+        from framer.desk.dialogs.help import Help
 
         shown = self.dialogs.get("help")
         if not isinstance(shown, Help):

@@ -29,14 +29,13 @@ def qt_folders_out_of_reach() -> None:
 @pytest.fixture(scope="session", autouse=True)
 def modules_left_out_of_the_count(qapp: QApplication) -> None:
     """What modules hold for good is not gone through after every test: most of its time."""
-    from framer.desk import (  # noqa: F401 - read in before the first test
+    from framer.desk import table, window  # noqa: F401 - read in before the first test
+    from framer.desk.board import board  # noqa: F401
+    from framer.desk.panels import (  # noqa: F401
         answers_panel,
-        board,
         steps_panel,
         stock_panel,
-        table,
         thing_panel,
-        window,
     )
 
     gc.collect()

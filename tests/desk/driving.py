@@ -13,11 +13,11 @@ from PySide6.QtGui import QMouseEvent, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QGraphicsSimpleTextItem, QWidget
 
-from framer.desk.board import Board
+from framer.desk.board.board import Board
+from framer.desk.board.two_poles import PaneKind
 from framer.desk.bridge import Bridge
-from framer.desk.entry import LengthEntry
+from framer.desk.entries.entry import LengthEntry
 from framer.desk.table import Table
-from framer.desk.two_poles import PaneKind
 from framer.desk.window import Window
 from framer.model.place import AnyPlace
 from framer.model.stage import place_at

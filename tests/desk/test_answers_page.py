@@ -7,7 +7,7 @@ from PySide6.QtCore import QRectF, Qt, QTimer
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
-from framer.desk.answers_panel import AnswersPanel
+from framer.desk.panels.answers_panel import AnswersPanel
 from framer.desk.window import Window
 from framer.drawing.elevation import exact
 from framer.drawing.picture import Path, Text

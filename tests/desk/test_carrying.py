@@ -7,7 +7,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QGraphicsSimpleTextItem
 
-from framer.desk.painting import OWNER
+from framer.desk.board.painting import OWNER
 from framer.desk.window import Window
 from framer.geometry.scene import Box
 from framer.model.place import OnArm, OnPole

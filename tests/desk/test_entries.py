@@ -6,9 +6,9 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from framer.desk.entry import Choice
-from framer.desk.pole_cells import PoleCells
-from framer.desk.thing_panel import ThingPanel
+from framer.desk.entries.entry import Choice
+from framer.desk.panels.pole_cells import PoleCells
+from framer.desk.panels.thing_panel import ThingPanel
 from framer.desk.window import Window
 from framer.model.place import OnArm, OnItem, OnPole, Standing
 from tests.desk.driving import (

@@ -7,8 +7,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QGraphicsSimpleTextItem, QSplitter
 
 from framer.checks.finding import RANK, Finding
-from framer.desk.entry import Choice
-from framer.desk.findings_filter import FindingsFilter
+from framer.desk.entries.entry import Choice
+from framer.desk.panels.findings_filter import FindingsFilter
 from framer.desk.window import Window
 from tests.desk.driving import (
     board_of,

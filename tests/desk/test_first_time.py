@@ -6,7 +6,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QPushButton, QToolButton
 
-from framer.desk.line_tables import LineTables
+from framer.desk.dialogs.line_tables import LineTables
 from framer.desk.window import Window
 from tests.desk.driving import bridge_of, enter, table_of
 from tests.desk.test_line_tables import tab, typed

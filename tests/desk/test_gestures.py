@@ -8,7 +8,7 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 
-from framer.desk.gestures import AlongArm, gesture_for
+from framer.desk.board.gestures import AlongArm, gesture_for
 from framer.desk.window import Window
 from framer.model.place import OnArm
 from framer.stock.catalogue import part

@@ -10,7 +10,7 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QFileDialog
 
-from framer.desk.guides import Guides
+from framer.desk.dialogs.guides import Guides
 from framer.desk.window import Window
 from framer.drawing.guide import guide_turn_deg
 from framer.model.guide import Guide

@@ -14,9 +14,9 @@ from PySide6.QtWidgets import QApplication, QLineEdit, QMessageBox, QPushButton,
 from framer.checks.bookshelf import read_rulebook
 from framer.checks.housekinds import kinds
 from framer.checks.rulebook import Band
-from framer.desk.entry import Choice
-from framer.desk.house_rules import HouseRules
-from framer.desk.rule_form import RuleForm
+from framer.desk.dialogs.house_rules import HouseRules
+from framer.desk.dialogs.rule_form import RuleForm
+from framer.desk.entries.entry import Choice
 from framer.desk.window import Window
 from tests.desk.driving import bridge_of, height_of, table_of
 

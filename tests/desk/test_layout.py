@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from framer.desk import two_poles
-from framer.desk.two_poles import (
+from framer.desk.board import two_poles
+from framer.desk.board.two_poles import (
     LARGE_ENOUGH,
     SIZES_PX,
     TRIED_IN,

@@ -9,8 +9,8 @@ from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QGraphicsSimpleTextItem, QLineEdit
 
-from framer.desk.line_tables import LineTables, read_direction, read_kv
-from framer.desk.rows import Rows
+from framer.desk.dialogs.line_tables import LineTables, read_direction, read_kv
+from framer.desk.dialogs.rows import Rows
 from framer.desk.window import Window
 from framer.drawing.elevation import exact
 from framer.edits.line import across_in

@@ -6,8 +6,8 @@ import pytest
 from PySide6.QtCore import QPoint
 from PySide6.QtWidgets import QGraphicsSimpleTextItem
 
-from framer.desk.ghost import along_arm, along_pole, ghost_dimensions, ghost_words
-from framer.desk.snaps import Target, levels, pins, settled
+from framer.desk.board.ghost import along_arm, along_pole, ghost_dimensions, ghost_words
+from framer.desk.board.snaps import Target, levels, pins, settled
 from framer.desk.window import Window
 from framer.drawing.elevation import View
 from framer.drawing.picture import Dimension, Text

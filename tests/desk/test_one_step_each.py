@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from framer.desk.entry import LengthEntry
+from framer.desk.entries.entry import LengthEntry
 from framer.desk.window import Window
 from framer.edits.things import add_part
 from framer.model.place import Guyed, OnPole

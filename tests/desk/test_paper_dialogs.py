@@ -10,10 +10,10 @@ from PySide6.QtCore import QDate, Qt, QTimer
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QFileDialog
 
-from framer.desk.as_built import AsBuilt
-from framer.desk.notices import Notices
-from framer.desk.read_in_dialog import ReadInDialog
-from framer.desk.revisions import Revisions
+from framer.desk.dialogs.as_built import AsBuilt
+from framer.desk.dialogs.notices import Notices
+from framer.desk.dialogs.read_in_dialog import ReadInDialog
+from framer.desk.dialogs.revisions import Revisions
 from framer.desk.window import Window
 from framer.edits.places import set_along_pole
 from framer.edits.revisions import without_built

@@ -6,8 +6,8 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 
-from framer.desk.entry import Choice, LengthEntry
-from framer.desk.pole_cells import PoleCells
+from framer.desk.entries.entry import Choice, LengthEntry
+from framer.desk.panels.pole_cells import PoleCells
 from framer.desk.window import Window
 from framer.model.place import Standing
 from tests.desk.driving import (

@@ -10,7 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QDialogButtonBox, QStyle, QStyleOptionViewItem, QTreeWidgetItem
 
 from framer.checks.bookshelf import book_ids, rulebook
-from framer.desk.rulebooks import Rulebooks, cares
+from framer.desk.dialogs.rulebooks import Rulebooks, cares
 from framer.desk.window import Window
 from tests.desk.driving import bridge_of, table_of
 

@@ -11,7 +11,7 @@ from PySide6.QtCore import QPoint, QRect, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QGraphicsSimpleTextItem, QLabel
 
-from framer.desk.painting import OWNER, STYLE
+from framer.desk.board.painting import OWNER, STYLE
 from framer.desk.window import Window
 from framer.files.reader import read_job
 from framer.files.writer import write_job

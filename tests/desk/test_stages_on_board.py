@@ -11,9 +11,9 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from framer.desk.painting import OWNER, STYLE
-from framer.desk.stage_slider import StageSlider
-from framer.desk.two_poles import PaneKind
+from framer.desk.board.painting import OWNER, STYLE
+from framer.desk.board.stage_slider import StageSlider
+from framer.desk.board.two_poles import PaneKind
 from framer.desk.window import Window
 from framer.geometry.placing import place
 from framer.model.place import Lifted, OnItem

@@ -11,7 +11,7 @@ from PySide6.QtGui import QMouseEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from framer.desk.steps_panel import StepsPanel
+from framer.desk.panels.steps_panel import StepsPanel
 from framer.desk.window import Window
 from framer.model.step import Step
 from tests.desk.driving import LEFT, NO_KEYS, SAMPLES, bridge_of, enter, said, table_of

@@ -6,7 +6,7 @@ import pytest
 from PySide6.QtCore import QModelIndex, Qt
 from PySide6.QtTest import QTest
 
-from framer.desk.stock_panel import StockPanel
+from framer.desk.panels.stock_panel import StockPanel
 from framer.desk.window import Window
 from framer.model.place import OnArm, OnItem, OnPole, Standing
 from framer.stock.catalogue import part

@@ -6,7 +6,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from framer.desk.strength_choice import StrengthChoice
+from framer.desk.dialogs.strength_choice import StrengthChoice
 from framer.desk.window import Window
 from framer.edits.strength import guyed
 from tests.desk.driving import SAMPLES, bridge_of

@@ -9,8 +9,13 @@ from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QComboBox
 
-from framer.desk.rows import Rows
-from framer.desk.transfer_tables import TransferTables, read_altitude, read_number, support_keys
+from framer.desk.dialogs.rows import Rows
+from framer.desk.dialogs.transfer_tables import (
+    TransferTables,
+    read_altitude,
+    read_number,
+    support_keys,
+)
 from framer.desk.window import Window
 from framer.errors import EditError
 from framer.model.item import Rating

@@ -6,7 +6,7 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
-from framer.desk.typed_lines import TypedLines
+from framer.desk.dialogs.typed_lines import TypedLines
 from framer.desk.window import Window
 from framer.model.job import Listed
 from framer.takeoff.listing import material_list

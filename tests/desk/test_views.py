@@ -7,8 +7,8 @@ from PySide6.QtCore import QPoint, QPointF, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QGraphicsItem, QGraphicsSimpleTextItem
 
-from framer.desk import two_poles
-from framer.desk.two_poles import PaneKind
+from framer.desk.board import two_poles
+from framer.desk.board.two_poles import PaneKind
 from framer.desk.window import Window
 from framer.drawing.elevation import exact
 from tests.desk.driving import (

@@ -12,8 +12,8 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QLineEdit
 
 from framer.checks.finding import Finding
-from framer.desk.answer import AnswerFor
-from framer.desk.findings_panel import FindingsPanel
+from framer.desk.dialogs.answer import AnswerFor
+from framer.desk.panels.findings_panel import FindingsPanel
 from framer.desk.window import Window
 from framer.edits.places import set_along_pole
 from framer.files.reader import read_job

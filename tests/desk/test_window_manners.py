@@ -17,9 +17,9 @@ from PySide6.QtWidgets import QApplication, QFileDialog, QSplitter, QToolButton
 from pytestqt.qtbot import QtBot
 
 from framer.desk import settings, start
-from framer.desk.help import Help
+from framer.desk.dialogs.help import Help
+from framer.desk.dialogs.print_preview import PrintPreview, paint_sheet, printer_for
 from framer.desk.menus import KEYS_HEADING, MENUS
-from framer.desk.print_preview import PrintPreview, paint_sheet, printer_for
 from framer.desk.window import Window
 from framer.drawing.sheet import MARGIN
 from framer.model.job import Settings

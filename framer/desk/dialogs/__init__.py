@@ -1,0 +1,1 @@
+"""What opens for one purpose and is closed again."""

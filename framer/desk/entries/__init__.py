@@ -1,0 +1,1 @@
+"""Fields that take typed lengths and words."""
