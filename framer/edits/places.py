@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from typing import Any, Literal
 
 from msgspec.structs import replace
@@ -29,7 +30,9 @@ from framer.model.place import (
     Undecided,
     When,
 )
-from framer.model.stage import host_of, is_undecided, place_at, pole_at
+from framer.model.stage import Stage, host_of, is_undecided, place_at, pole_at
+from framer.stock.catalogue import catalogue
+from framer.stock.part import AttachmentPart, InsulatorPart
 
 EditStage = Literal["found", "framed"]
 """Which end of a chain an edit is about."""
@@ -271,6 +274,20 @@ def set_along_arm(job: Job, key: str, stage: EditStage, along_in: float) -> Job:
     if not isinstance(where, OnArm):
         raise EditError(f"{job.label(key)} is not on an arm")
     return with_place(job, key, stage, replace(where, along_in=along_in))
+
+
+def supports(job: Job, stage: Stage) -> Iterator[tuple[str, str, int]]:
+    """Everything a wire can rest on at a stage: in words, the item, and which of its places."""
+    for item in job.items:
+        where = place_at(job, item, stage)
+        if where is None or isinstance(where, Removed) or is_undecided(item):
+            continue
+        stock = catalogue().get(item.part or "")
+        if isinstance(stock, InsulatorPart) and len(stock.levels_in) > 1:
+            for position in range(len(stock.levels_in)):
+                yield f"{job.label(item.id)}, place {position + 1} from the top", item.id, position
+        elif item.kind == "lift" or isinstance(stock, InsulatorPart | AttachmentPart):
+            yield job.label(item.id), item.id, 0
 
 
 def set_support(job: Job, key: str, stage: EditStage, support: str, position: int = 0) -> Job:

@@ -13,7 +13,7 @@ from framer.errors import EditError
 from framer.model.item import Item, ItemKind
 from framer.model.job import Job, Thing
 from framer.model.line import Join, Wire
-from framer.model.place import AnyPlace, Removed, Same, Undecided
+from framer.model.place import AnyPlace, OnItem, Removed, Same, Undecided
 from framer.model.stage import chain_index, fate, host_of, pole_at
 from framer.model.step import Step, StepKind
 from framer.stock.steps import Going, PatternStep, StepPattern, Taken
@@ -178,6 +178,28 @@ def add_place_between(job: Job, key: str, where: AnyPlace) -> Job:
     count = sum(place.when in ("found", "temporary") for place in thing.places)
     places = (*thing.places[:count], replace(where, when="temporary"), *thing.places[count:])
     return with_thing(_shifted(job, key, count + 1, 1), replace(thing, places=places))
+
+
+def rest_on(job: Job, key: str, wires: Iterable[str], host: str, position: int = 0) -> Job:
+    """The job with a step that rests wires on another support, from where later steps go on.
+
+    Raises:
+        EditError: there is no such step, wire or support, the step moves one of the wires already,
+            or one has another place to go to first.
+    """
+    if host not in job.item_by_id:
+        raise EditError(f"there is no item '{host}'")
+    for wire in wires:
+        number = step_number(job, key)
+        if wire in job.steps[number - 1].moves:
+            raise EditError(f"this step moves {job.label(wire)} already: take that out first")
+        job = add_place_between(job, wire, OnItem(when="temporary", host=host, position=position))
+        job = add_moves(job, key, (wire,))
+        thing = job.wire_by_id[wire]
+        later = thing.places[chain_index(job, thing, number) + 1 :]
+        if any(where.when == "temporary" for where in later):
+            raise EditError(f"{job.label(wire)} has another place to go to first")
+    return job
 
 
 def remove_place_between(job: Job, key: str, number: int) -> Job:

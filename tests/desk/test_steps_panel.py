@@ -11,8 +11,10 @@ from PySide6.QtGui import QMouseEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication
 
-from framer.desk.panels.steps_panel import StepsPanel
+from framer.desk.panels.steps_panel import NOT_BETWEEN, StepsPanel
 from framer.desk.window import Window
+from framer.edits.steps import pinned
+from framer.model.stage import host_of, place_at
 from framer.model.step import Step
 from tests.desk.driving import LEFT, NO_KEYS, SAMPLES, bridge_of, enter, said, table_of
 
@@ -199,6 +201,37 @@ def test_what_has_a_further_place_is_added_and_goes_one_place_on(transfer: Windo
     bridge.select(moved)
     QTest.mouseClick(shown.add_selected, LEFT)
     assert dict(steps(transfer)[0].goes)[moved] == 1
+
+
+def choose_rest(window: Window, words: str) -> None:
+    rest = panel(window).rest
+    rest.setCurrentIndex(rest.findText(words))
+    rest.activated.emit(rest.currentIndex())
+
+
+def test_selected_wires_rest_on_a_lift_by_a_step_and_no_longer_when_that_is_taken_out(
+    transfer: Window,
+) -> None:
+    shown, bridge = panel(transfer), bridge_of(transfer)
+    up = next(n for n, step in enumerate(steps(transfer), 1) if "lift-a" in step.moves)
+    neutral = ["north-n", "south-n"]
+    shown.choose(up)
+    assert not shown.rest.isEnabled()
+    assert shown.rest.toolTip() == "select wires on the sheet first"
+    bridge.select_all(neutral)
+    before = bridge.job
+    choose_rest(transfer, "Lift for A")
+    assert set(neutral) <= set(steps(transfer)[up - 1].moves)
+    held = bridge.session.scene(up)
+    assert {host_of(place_at(bridge.job, bridge.job.wire_by_id[one], up)) for one in neutral} == {
+        "lift-a"
+    }
+    assert all(held.parts_of[one] for one in neutral)
+    choose_rest(transfer, NOT_BETWEEN)
+    assert bridge.job == pinned(before)
+    undo(transfer)
+    undo(transfer)
+    assert bridge.job == before
 
 
 def test_a_worker_is_put_in_and_placed_by_entries(transfer: Window) -> None:

@@ -16,13 +16,14 @@ from framer.edits.places import (
     set_further,
     set_hold,
     set_support,
+    supports,
 )
 from framer.geometry.space import compass, turned
 from framer.model.line import Wire
-from framer.model.place import Guyed, Hold, Lifted, OnArm, OnItem, OnPole, Removed
-from framer.model.stage import is_undecided, place_at
+from framer.model.place import Guyed, Hold, Lifted, OnArm, OnItem, OnPole
+from framer.model.stage import place_at
 from framer.stock.catalogue import catalogue
-from framer.stock.part import ArmPart, AttachmentPart, InsulatorPart
+from framer.stock.part import ArmPart
 from framer.units.compare import HAIR_IN
 
 WIDTH, WIDE = 96, 112
@@ -258,7 +259,10 @@ class OnItemCells(Cells):
             self.cell.setVisible(False)
             return
         if is_wire:
-            options = tuple(self._supports(subject))
+            options: tuple[tuple[str, object], ...] = tuple(
+                (words, (item, position))
+                for words, item, position in supports(subject.job, "framed")
+            )
             chosen = (where.host, where.position)
             if chosen not in [held for _, held in options]:
                 gone = f"{subject.job.label(where.host)} (not there as framed)"
@@ -275,22 +279,6 @@ class OnItemCells(Cells):
         scene = subject.bridge.session.scene(subject.stage)
         foot = scene.poles[subject.part.pole].foot[2] if subject.part.pole else 0.0
         return f"{exact(shape.p[2] - foot)} above ground"
-
-    def _supports(self, subject: Subject) -> Iterator[tuple[str, object]]:
-        """Everything a wire can rest on in the framed job, rack places each for itself."""
-        job = subject.job
-        for item in job.items:
-            stock = catalogue().get(item.part or "")
-            where = place_at(job, item, "framed")
-            there = where is not None and not isinstance(where, Removed)
-            if not there or is_undecided(item):
-                continue
-            if isinstance(stock, InsulatorPart) and len(stock.levels_in) > 1:
-                for position in range(len(stock.levels_in)):
-                    words = f"{job.label(item.id)}, place {position + 1} from the top"
-                    yield words, (item.id, position)
-            elif isinstance(stock, InsulatorPart | AttachmentPart):
-                yield job.label(item.id), (item.id, 0)
 
     def _rest(self, chosen: object) -> None:
         subject = self.subject

@@ -6,6 +6,7 @@ Every change is one step of the history, and leaves the stage that is shown as i
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import reduce
 from typing import get_args
 
 from PySide6.QtCore import QEvent, QPoint, QSize, Qt, Signal
@@ -43,13 +44,17 @@ from framer.desk.entries.entry import Choice
 from framer.desk.entries.text_entry import TextEntry
 from framer.desk.panels.boom_cells import BoomCells
 from framer.desk.panels.worker_cells import Workers
+from framer.edits.places import supports
 from framer.edits.steps import (
     add_moves,
     from_pattern,
     insert_step,
     move_step,
+    pinned,
     remove_moves,
+    remove_place_between,
     remove_step,
+    rest_on,
     set_step,
     split_step,
 )
@@ -64,6 +69,7 @@ from framer.transfer.compare import step_words
 
 MARK_PX = 18
 NEW_TITLE = "New step"
+NOT_BETWEEN = "nothing between: take this place out"
 
 MOVES_PX, MENU_MARK_PX = 90, 12
 """Height of the list of what a step moves, and how wide the mark of a button's menu is."""
@@ -81,7 +87,7 @@ class StepsPanel(QWidget):
         list: the steps in their order.
         start_from: the menu of starting patterns.
         put_in, take_out, split: what the buttons do.
-        title, kind, by, leaves, moves, add, workers, boom: the chosen step.
+        title, kind, by, leaves, moves, add, rest, workers, boom: the chosen step.
     """
 
     def __init__(self, bridge: Bridge, parent: QWidget | None = None) -> None:
@@ -116,6 +122,7 @@ class StepsPanel(QWidget):
         self.add_selected = self._button(
             "Add Selected", lambda: self._add(bridge.selection), "what is selected on the sheet"
         )
+        self.rest = Choice("rest wires", self._rest)
         self.take_moves = self._button(
             "Take out", self.remove_moves, "what is chosen here is moved by no step then (Delete)"
         )
@@ -182,6 +189,7 @@ class StepsPanel(QWidget):
         told.addWidget(QLabel("Things it moves, each one place along its way:", below))
         told.addWidget(self.moves)
         told.addWidget(self.add)
+        told.addWidget(self.rest)
         row_of = QHBoxLayout()
         row_of.setSpacing(3)
         for button in (self.add_selected, self.take_moves, self.split):
@@ -298,6 +306,32 @@ class StepsPanel(QWidget):
         self.up.setEnabled(step is not None and row > 0)
         self.down.setEnabled(step is not None and row < many - 1)
         self.add_selected.setEnabled(step is not None and bool(self.bridge.selection))
+        self._show_rests()
+
+    def _show_rests(self) -> None:
+        """What the wires selected on the sheet can rest on after this step, till a later one."""
+        job, wires = self.bridge.job, self._wires()
+        options: list[tuple[str, object]] = [
+            (words, (item, position))
+            for words, item, position in supports(job, self.list.currentRow() + 1)
+        ]
+        if self._between():
+            options.append((NOT_BETWEEN, None))
+        self.rest.show_options(options, "", "" if wires else "select wires on the sheet first")
+        self.rest.setPlaceholderText("rest the selected wires on ...")
+
+    def _wires(self) -> list[str]:
+        return [key for key in self.bridge.selection if key in self.bridge.job.wire_by_id]
+
+    def _between(self) -> list[tuple[str, int]]:
+        """The selected wires that this step brings to a place between, with its number."""
+        job, step = pinned(self.bridge.job), self.step
+        goes = dict(job.steps[self.list.currentRow()].goes) if step is not None else {}
+        return [
+            (wire, to)
+            for wire in self._wires()
+            if (to := goes.get(wire)) and job.wire_by_id[wire].places[to - 1].when == "temporary"
+        ]
 
     # --- what is done ---
 
@@ -359,6 +393,21 @@ class StepsPanel(QWidget):
             self._do(f"move {named} in this step", lambda job: add_moves(job, step.id, keys))
             self._show_step()
 
+    def _rest(self, chosen: object) -> None:
+        step, wires, between = self.step, self._wires(), self._between()
+        if step is None:
+            return
+        named = ", ".join(self.bridge.job.label(key) for key in wires)
+        if isinstance(chosen, tuple):
+            host, position = chosen
+            self._do(
+                f"rest {named} on {self.bridge.job.label(host)}",
+                lambda job: rest_on(job, step.id, wires, host, position),
+            )
+        else:
+            self._do(f"rest {named} nowhere between", lambda job: reduce(_without, between, job))
+        self._show_step()
+
     def remove_moves(self) -> None:
         """What is chosen among the moves is moved by the step no more."""
         step, keys = self.step, self.moves.chosen
@@ -372,6 +421,10 @@ class StepsPanel(QWidget):
         step, keys = self.step, self.moves.chosen
         if step is not None:
             self._do("split the step", lambda job: split_step(job, step.id, keys)[0])
+
+
+def _without(job: Job, between: tuple[str, int]) -> Job:
+    return remove_place_between(job, *between)
 
 
 def waiting(job: Job, number: int) -> list[str]:

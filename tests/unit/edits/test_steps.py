@@ -16,6 +16,7 @@ from framer.edits.steps import (
     remove_moves,
     remove_place_between,
     remove_step,
+    rest_on,
     set_step,
     split_step,
     step_number,
@@ -27,7 +28,7 @@ from framer.model.item import Item, PoleFacts
 from framer.model.job import Job
 from framer.model.line import Circuit, Join, JoinPlace, Span, Wire
 from framer.model.place import AnyPlace, OnArm, OnItem, OnPole, Removed, Same, Standing
-from framer.model.stage import chain_index, place_at
+from framer.model.stage import chain_index, host_of, place_at
 from framer.model.step import Hold, Step, Worker
 from framer.stock.source import Source
 from framer.stock.steps import PatternStep, StepPattern
@@ -169,6 +170,25 @@ def test_a_place_between_comes_before_the_framed_one_and_steps_still_bring_thing
     assert back == pinned(stepped("wire-b"))
     with pytest.raises(EditError, match="place 1 of B of Main to pole 2 is none between"):
         remove_place_between(job, "wire-b", 1)
+
+
+def test_a_step_rests_wires_on_a_support_from_where_later_steps_go_on() -> None:
+    job = pinned(stepped("holder", "wire-b"))
+    with pytest.raises(EditError, match="moves B of Main to pole 2 already"):
+        rest_on(job, "s2", ("wire-b",), "holder")
+    job = pinned(stepped("holder", "hose", "wire-b"))
+    rested = rest_on(job, "s1", ("wire-b",), "holder")
+    where = [place_at(rested, rested.wire_by_id["wire-b"], number) for number in range(4)]
+    assert [host_of(place) for place in where] == ["b-old", "holder", "holder", "b-new"]
+    assert list(faults(rested)) == []
+    with pytest.raises(EditError, match="no item 'nobody'"):
+        rest_on(job, "s1", ("wire-b",), "nobody")
+
+
+def test_a_wire_rests_on_no_second_support_before_the_first() -> None:
+    job = pinned(stepped("holder", "hose", "wire-a", "wire-a"))
+    with pytest.raises(EditError, match="A of Main to pole 2 has another place to go to first"):
+        rest_on(job, "s1", ("wire-a",), "b-old")
 
 
 def test_the_step_that_brought_a_thing_to_a_place_between_goes_with_it() -> None:
