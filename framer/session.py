@@ -497,7 +497,7 @@ class Session:
 
         counts = self.findings("framed").counts
         verdicts = ", ".join(f"{count} {verdict}" for verdict, count in counts.items())
-        books = tuple(f"{one.book.name} ({one.book.edition})" for one in self.books())
+        books = tuple(one.book.title for one in self.books())
         self.do(
             "issue a revision",
             lambda job: issued(job, by, date, note=note, verdicts=verdicts, books=books),

@@ -42,7 +42,7 @@ def print_findings(session: Session, stage: Stage, *, everything: bool, keys: bo
     findings = session.findings(stage)
     print(f"{session.job.title} - {stage_name(session.job, stage)}")
     for book in session.books():
-        print(f"judged by {book.book.name}, {book.book.edition}")
+        print(f"judged by {book.book.title}")
         for problem in book.problems:
             print(f"!! the book is incomplete: {problem}")
     for finding in findings:

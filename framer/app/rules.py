@@ -25,7 +25,7 @@ def print_books() -> None:
         known = Counter(rule.source.how_known for rule in book.rules)
         partly = ", partial" if facts.partial else ""
         counts = ", ".join(f"{count} {how}" for how, count in sorted(known.items()))
-        print(f"{key:16} {facts.name}, {facts.edition}{partly}")
+        print(f"{key:16} {facts.title}{partly}")
         print(f"{'':16} {facts.jurisdiction}; {len(book.rules)} rules: {counts}")
         for problem in book.problems:
             print(f"!! {problem}")
@@ -33,7 +33,7 @@ def print_books() -> None:
 
 def print_book(book: Rulebook, kv: float | None) -> None:
     """Print the rules of a book; at a voltage also what each requires there."""
-    print(f"{book.book.name}, {book.book.edition}")
+    print(book.book.title)
     if book.book.note:
         print(book.book.note)
     for rule in book.rules:

@@ -470,6 +470,12 @@ class Book(Struct, frozen=True, forbid_unknown_fields=True):
     partial: bool = False
     retired: tuple[str, ...] = ()
 
+    @property
+    def title(self) -> str:
+        """Its name with its edition, which the name of some has in it."""
+        is_named = self.edition in self.name.replace(",", "").split()
+        return self.name if is_named else f"{self.name} ({self.edition})"
+
 
 class Rulebook(Struct, frozen=True, eq=False):
     """A book and its rules; `problems` lists rules that could not be read.

@@ -403,15 +403,9 @@ def judged_by(books: Sequence[Rulebook], paper: Paper) -> list[str]:
     """The rulebooks in the title block, on two lines at most; none without books."""
     if not books:
         return []
-    rules = ", ".join(map(_book_words, books))
+    rules = ", ".join(one.book.title for one in books)
     first, *more = wrapped(f"Judged by: {rules}", title_room(paper), TEXT)
     return [first, " ".join(more)] if more else [first]
-
-
-def _book_words(book: Rulebook) -> str:
-    """A rulebook and its edition, which the name of some has in it."""
-    name, edition = book.book.name, book.book.edition
-    return name if edition in name.replace(",", "").split() else f"{name} ({edition})"
 
 
 def title_block(
