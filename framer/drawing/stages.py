@@ -180,10 +180,13 @@ def _step_lines(after: StageJudged, step: Step, numbered: Sequence[Finding]) -> 
     yield Said(f"{worst}: the worst of this stage ({kind}, {who}{more})", verdict=worst)
     if step.note:
         yield Said(step.note)
-    moves = step_words(job, number)
     yield from section(
         "What moves",
-        (Said(words, letter=letter(at)) for at, words in enumerate(moves)),
+        (
+            Said(words, letter=letter(at))
+            for at, keys in enumerate(_moved_together(scene, step))
+            for words in _moved_words(job, number, keys)
+        ),
         nothing=NOTHING_MOVES,
     )
     yield from section(
@@ -217,6 +220,31 @@ def _step_lines(after: StageJudged, step: Step, numbered: Sequence[Finding]) -> 
         )
     yield from section("Cover in place", cover_words(scene), nothing="none")
     yield from section("What supports each wire", support_words(scene), nothing="no wire is here")
+
+
+def _moved_together(after: Scene, step: Step) -> list[list[str]]:
+    """What a step moves, in its order; cover laid or taken piece after piece is on one wire one."""
+    groups: list[tuple[str, list[str]]] = []
+    for key in dict.fromkeys(step.moves):
+        item = after.job.item_by_id.get(key)
+        on = _carrier(after, key) if item is not None and item.kind == "cover" else ""
+        if groups and on and on == groups[-1][0]:
+            groups[-1][1].append(key)
+        else:
+            groups.append((on, [key]))
+    return [keys for _, keys in groups]
+
+
+def _moved_words(job: Job, number: int, keys: Sequence[str]) -> Iterator[str]:
+    """What a step does with things that have one letter: in one line where it does the same."""
+    step = job.steps[number - 1]
+    said = dict(zip(dict.fromkeys(step.moves), step_words(job, number), strict=True))
+    names_of: dict[str, list[str]] = {}
+    for key in keys:
+        label = job.label(key)
+        names_of.setdefault(said[key].removeprefix(f"{label}: "), []).append(label)
+    for done, labels in names_of.items():
+        yield f"{', '.join(labels)}: {done}"
 
 
 def _worst_first(findings: Iterable[Finding]) -> list[Finding]:
@@ -462,16 +490,20 @@ def _letters(
 ) -> Iterator[Primitive]:
     """The letter of each thing that moves, beside it and off all texts."""
     lines = [one for one in drawn.primitives if isinstance(one, Line)]
-    for at, key in enumerate(dict.fromkeys(step.moves)):
-        points = _points(drawn.primitives, key) or _points(was, key)
-        if not points:
-            points = _points(drawn.primitives, _carrier(after, key))
+    for at, keys in enumerate(_moved_together(after, step)):
+        points = [
+            point
+            for key in keys
+            for point in _points(drawn.primitives, key)
+            or _points(was, key)
+            or _points(drawn.primitives, _carrier(after, key))
+        ]
         if not points:
             continue
         name = letter(at)
         spots = list(_round_about(points, text))
         # its box is as wide for an i as for an m
-        size = Text(spots[0], "0" * len(name), 1.5 * text, "title", key, "middle")
+        size = Text(spots[0], "0" * len(name), 1.5 * text, "title", keys[0], "middle")
         put = best_spot(size, spots, words, lines)
         words.append(put)
         middle = (put.at[0], put.at[1] + 0.75 * text)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import subprocess
 from collections.abc import Callable
 from functools import cache
-from itertools import combinations, pairwise
+from itertools import combinations, groupby, pairwise
 from pathlib import Path as FilePath
 
 import ezdxf
@@ -17,6 +17,7 @@ from framer.drawing.fitting import box_of, meet, overlaps
 from framer.drawing.picture import Circle, Dimension, Path, Text, dimension_text, extent
 from framer.drawing.sheet import MARGIN, PAPERS, TEXT, TITLE_HEIGHT, Sheet
 from framer.drawing.stages import letter, stage_sheets
+from framer.model.stage import host_of
 from framer.sheets.output import write_sheets
 from framer.transfer.compare import changes
 from framer.transfer.stages import judged
@@ -74,7 +75,7 @@ def test_no_text_beside_the_drawing_lies_over_another(paper: str) -> None:
 def test_a_page_for_a_few_lines_is_saved_by_smaller_text() -> None:
     job = sample(NAME).job
     (number,) = (at for at, step in enumerate(job.steps, start=1) if step.kind == "uncover")
-    (sheet,) = (one for one in stages("a3") if f", step {number} of" in one.title)
+    (sheet,) = (one for one in stages("tabloid") if f", step {number} of" in one.title)
     support = next(one for one in words(sheet) if "Neutral dead-end on New" in one.text)
     assert 0.8 * TEXT <= support.height / sheet.scale < TEXT
 
@@ -211,11 +212,19 @@ def test_a_step_of_others_that_changes_no_gap_has_no_sheet_and_the_list_says_so(
 
 
 @pytest.mark.parametrize("paper", SIZES)
-def test_every_piece_of_cover_laid_in_a_step_is_lettered_in_the_drawing(paper: str) -> None:
-    sheet = next(one for one in stages(paper) if ", step 1 of" in one.title)
-    many = len(dict.fromkeys(sample(NAME).job.steps[0].moves))
-    texts = [one.text for one in words(sheet)]
+def test_cover_laid_piece_after_piece_on_one_wire_has_one_letter_and_every_name(paper: str) -> None:
+    job = sample(NAME).job
+    laid = [job.item_by_id[key] for key in job.steps[0].moves]
+    assert {one.kind for one in laid} == {"cover"}
+    many = len(list(groupby(host_of(one.places[0]) for one in laid)))
+    assert many < len(laid)
+    texts = [
+        one.text for one in words(next(one for one in stages(paper) if ", step 1 of" in one.title))
+    ]
     assert [letter(at) for at in range(many) if texts.count(letter(at)) < 2] == []
+    assert texts.count(letter(many)) == 0
+    told = " ".join(texts)
+    assert [one.name for one in laid if one.name not in told] == []
 
 
 def test_the_tightest_three_of_the_whole_transfer_stand_on_the_last_page() -> None:
