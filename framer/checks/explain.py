@@ -82,9 +82,6 @@ CONVENTION_WORDS = {
 """How distances are measured, as printed with a finding."""
 
 
-_FACTORY, _BORE, _SPACE = int(Tag.FACTORY), int(Tag.BORE), int(Tag.SPACE)
-
-
 def part_name(job: Job, part: Part | None) -> str:
     """What a part is called."""
     if part is None:
@@ -92,11 +89,11 @@ def part_name(job: Job, part: Part | None) -> str:
     name, kind = job.label(part.owner), part.key.removeprefix(part.owner)
     if kind.startswith("/live"):
         return f"live part of {name}"
-    if part.tags & _FACTORY:
+    if part.tags & Tag.FACTORY:
         return f"factory bore {kind.removeprefix('/bore')} of {name}"
-    if part.tags & _BORE:
+    if part.tags & Tag.BORE:
         return f"bore of {name}"
-    if part.tags & _SPACE:
+    if part.tags & Tag.SPACE:
         return f"{part.style} of {name}"
     return name
 

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from typing import TypeAlias
 
+from framer.drawing.fitting import within
 from framer.drawing.picture import (
     XY,
     Circle,
@@ -30,7 +31,7 @@ def cropped(picture: Picture, window: Window) -> Picture:
 def piece(one: Primitive, window: Window) -> Iterator[Primitive]:
     """What of one primitive lies in a window, or nothing."""
     if isinstance(one, Line):
-        ends = _cut(one.p, one.q, window)
+        ends = within(one.p, one.q, window)
         if ends is not None:
             yield replace(one, p=ends[0], q=ends[1])
     elif isinstance(one, Path):
@@ -41,26 +42,6 @@ def piece(one: Primitive, window: Window) -> Iterator[Primitive]:
         left, low, right, top = window
         if all(left <= x <= right and low <= y <= top for x, y in extent(one)):
             yield one
-
-
-def _cut(p: XY, q: XY, window: Window) -> tuple[XY, XY] | None:
-    """The part of a line within a window (Liang and Barsky's way), `None` for none."""
-    first, last = 0.0, 1.0
-    for axis in (0, 1):
-        run, low, high = q[axis] - p[axis], window[axis], window[axis + 2]
-        if run == 0.0:
-            if not low <= p[axis] <= high:
-                return None
-            continue
-        enter, leave = sorted(((low - p[axis]) / run, (high - p[axis]) / run))
-        first, last = max(first, enter), min(last, leave)
-    if first >= last:
-        return None
-
-    def at(share: float) -> XY:
-        return (p[0] + share * (q[0] - p[0]), p[1] + share * (q[1] - p[1]))
-
-    return at(first), at(last)
 
 
 def _polygon(points: tuple[XY, ...], window: Window) -> tuple[XY, ...]:

@@ -7,10 +7,9 @@ apart from construction clearances: they are other rules, and nobody may answer 
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
-from typing import TypeAlias
 
 from msgspec import structs
 
@@ -75,9 +74,6 @@ SMALLER = (0.9, 0.8)
 
 MOST_OPEN = 7
 """So many findings that are not met are written out; how many more there are is said."""
-
-Area: TypeAlias = tuple[float, float, float, float]
-"""Least x, least y, most x, most y."""
 
 APPROACH = "approach"
 NOTHING_MOVES = "nothing that is drawn moves"
@@ -180,12 +176,13 @@ def _step_lines(after: StageJudged, step: Step, numbered: Sequence[Finding]) -> 
     yield Said(f"{worst}: the worst of this stage ({kind}, {who}{more})", verdict=worst)
     if step.note:
         yield Said(step.note)
+    moves = dict(zip(dict.fromkeys(step.moves), step_words(job, number), strict=True))
     yield from section(
         "What moves",
         (
             Said(words, letter=letter(at))
             for at, keys in enumerate(_moved_together(scene, step))
-            for words in _moved_words(job, number, keys)
+            for words in _moved_words(job, keys, moves)
         ),
         nothing=NOTHING_MOVES,
     )
@@ -235,10 +232,8 @@ def _moved_together(after: Scene, step: Step) -> list[list[str]]:
     return [keys for _, keys in groups]
 
 
-def _moved_words(job: Job, number: int, keys: Sequence[str]) -> Iterator[str]:
-    """What a step does with things that have one letter: in one line where it does the same."""
-    step = job.steps[number - 1]
-    said = dict(zip(dict.fromkeys(step.moves), step_words(job, number), strict=True))
+def _moved_words(job: Job, keys: Sequence[str], said: Mapping[str, str]) -> Iterator[str]:
+    """What is said of things that have one letter: in one line where it is the same."""
     names_of: dict[str, list[str]] = {}
     for key in keys:
         label = job.label(key)

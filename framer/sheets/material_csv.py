@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 from framer.takeoff.completeness import NOT_ISSUED
 from framer.takeoff.listing import Line, MaterialList
 from framer.takeoff.row import COLUMNS
-from framer.units.figures import counted, pounds
+from framer.units.figures import counted, pounds, trimmed
 
 HEADINGS = (
     "section", "group", "name", "part", "stock number", "unit", *COLUMNS, "weight lb", "cost each",
@@ -54,11 +54,7 @@ def _cells(line: Line) -> dict[str, str]:
 
 def number(value: float | None, places: int) -> str:
     """A number with at most so many places, empty when not known."""
-    if value is None:
-        return ""
-    whole, _, part = f"{value:.{places}f}".partition(".")
-    part = part.rstrip("0")
-    return f"{whole}.{part}" if part else whole
+    return "" if value is None else trimmed(f"{value:.{places}f}")
 
 
 def csv_text(headings: Sequence[str], rows: Iterable[Sequence[str]]) -> str:

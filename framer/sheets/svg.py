@@ -16,6 +16,7 @@ from framer.files.whole import write_whole
 from framer.model.words import left_to_right
 from framer.sheets.dimension import dimension_strokes
 from framer.sheets.image import image_bytes, not_there
+from framer.units.figures import trimmed
 
 FONTS = "'Bitstream Vera Sans', 'DejaVu Sans', Verdana, sans-serif"
 """Alike in shape; whichever is there is set to the width of the first."""
@@ -53,8 +54,8 @@ def svg_bytes(sheet: Sheet) -> bytes:
 
 def _n(value: float) -> str:
     """A number to a tenth of a user unit, without needless zeros."""
-    text = f"{value:.1f}".rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
+    text = trimmed(f"{value:.1f}")
+    return "0" if text == "-0" else text
 
 
 def _clean(text: str) -> str:

@@ -32,6 +32,9 @@ def counted(amount: float) -> float:
 
 def count_words(amount: float) -> str:
     """A quantity as printed, thousands set apart: "1,250", "12.5"."""
-    whole, _, part = f"{counted(amount):,.2f}".partition(".")
-    part = part.rstrip("0")
-    return f"{whole}.{part}" if part else whole
+    return trimmed(f"{counted(amount):,.2f}")
+
+
+def trimmed(number: str) -> str:
+    """A decimal number without needless zeros."""
+    return number.rstrip("0").rstrip(".") if "." in number else number

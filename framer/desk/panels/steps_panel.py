@@ -306,7 +306,8 @@ class StepsPanel(QWidget):
         self.up.setEnabled(step is not None and row > 0)
         self.down.setEnabled(step is not None and row < many - 1)
         self.add_selected.setEnabled(step is not None and bool(self.bridge.selection))
-        self._show_rests()
+        if self.isVisible():
+            self._show_rests()
 
     def _show_rests(self) -> None:
         """What the wires selected on the sheet can rest on after this step, till a later one."""
