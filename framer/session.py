@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from framer.checks.bookshelf import book_ids, own_books, rulebook
 from framer.checks.engine import check
@@ -31,7 +33,6 @@ from framer.strength.asked import unjudged
 if TYPE_CHECKING:  # drawings, answers and stages are read in when they are asked for
     from framer.answers.bands import Bands
     from framer.answers.consequences import Judged
-    from framer.answers.solve import Answer, Want
     from framer.drawing.sheet import Sheet
     from framer.transfer.stages import StageJudged, Transfer
 
@@ -39,8 +40,7 @@ SheetKind = Literal["change-out", "framing"]
 """The found and the framed pole side by side, or the framed one from two sides and above."""
 
 
-@dataclass(frozen=True, slots=True)
-class Tried:
+class Tried(Struct, frozen=True):
     """What a rule would say of a job.
 
     Attributes:
@@ -399,16 +399,6 @@ class Session:
         from framer.answers.bands import bands
 
         return bands(self.job, self.books(), key, since=self.scene("framed"))
-
-    def answer(self, key: str, want: Want = "highest") -> Answer:
-        """How far from the top an item of the job as shown goes.
-
-        Raises:
-            EditError: it is fixed to no pole, or something needed is not known.
-        """
-        from framer.answers.solve import solve
-
-        return solve(self.job, self.books(), key, want)
 
     def explanation(self, finding: Finding, stage: Stage) -> tuple[str, ...]:
         """Everything behind a finding of a stage, line by line, and what other rules ask."""

@@ -14,7 +14,7 @@ from typing import Any
 
 from framer.checks.bookshelf import read_rulebook, rulebook
 from framer.checks.engine import check
-from framer.checks.finding import Finding
+from framer.checks.finding import RANK, Finding, Verdict
 from framer.checks.rulebook import Rulebook
 from framer.geometry.placing import place
 from framer.geometry.scene import Run, Scene
@@ -174,6 +174,11 @@ class Checked:
 def owners(finding: Finding) -> set[str]:
     """Ids of the things a finding speaks of."""
     return {part.owner for part in (finding.a, finding.b) if part is not None}
+
+
+def worst(findings: Iterable[Finding]) -> Verdict:
+    """The worst verdict among some findings."""
+    return min((finding.verdict for finding in findings), key=RANK.__getitem__)
 
 
 def judged(made: Job, *books: str | Rulebook, stage: Stage = "framed") -> Checked:

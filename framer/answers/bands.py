@@ -10,11 +10,12 @@ from __future__ import annotations
 import contextlib
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, field, replace
 from functools import cached_property
 from typing import NamedTuple
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 
 from framer.answers.forms import mounted, shorts, wired_items
 from framer.answers.stacked import Course, Track
@@ -60,8 +61,7 @@ _PLAN = "plan of the framed pole"
 _LIMITED = {"wires": Tag.WIRE, "arms": Tag.ARM, "poles": Tag.POLE}
 
 
-@dataclass(frozen=True)
-class Bound:
+class Bound(Struct, frozen=True, dict=True):
     """What keeps an item from going farther.
 
     Attributes:
@@ -79,7 +79,7 @@ class Bound:
     b: Part | None
     need: float | None
     said: str = ""
-    job: Job | None = field(default=None, repr=False, compare=False)
+    job: Job | None = None
 
     @property
     def key(self) -> tuple[str, ...]:
@@ -119,8 +119,7 @@ class Blocked(NamedTuple):
     bound: Bound
 
 
-@dataclass(frozen=True, slots=True)
-class Bands:
+class Bands(Struct, frozen=True):
     """Room along the pole for one item.
 
     Attributes:

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from framer.answers.setting import (
@@ -44,8 +44,7 @@ _BECOME: tuple[tuple[Verdict, str, str], ...] = (
 """Verdicts worth naming, and what is said of one finding and of several that come to them."""
 
 
-@dataclass(frozen=True, slots=True)
-class Judged:
+class Judged(Struct, frozen=True):
     """A job at one stage and all that the rules say of it."""
 
     scene: Scene

@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
-from dataclasses import replace as changed
 from pathlib import Path
 from typing import NamedTuple
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from framer.answers.forms import (
@@ -22,7 +21,7 @@ from framer.answers.forms import (
     tightest_to_top,
     with_length,
 )
-from framer.answers.work import Work, done
+from framer.answers.work import Work
 from framer.checks.engine import check
 from framer.checks.finding import Finding
 from framer.checks.rulebook import Rulebook
@@ -56,8 +55,7 @@ class Pole(NamedTuple):
     left: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Option:
+class Option(Struct, frozen=True):
     """One pole and what becomes of the framing on it, which stays where it is above ground.
 
     Attributes:
@@ -121,8 +119,7 @@ class Option:
         return self.pole._replace(pole_class=self.pole.pole_class or found)
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """Poles for one place, the best first.
 
     Attributes:
@@ -225,22 +222,6 @@ def stock_poles(job: Job, pole: str) -> tuple[Pole, ...]:
     return tuple(Pole(length) for length in stock_lengths_in(facts.species if facts else None))
 
 
-def which_pole(
-    job: Job,
-    books: Sequence[Rulebook],
-    pole: str | None = None,
-    *,
-    stock: Iterable[Pole] | None = None,
-    setting: Setting | None = None,
-) -> Choice:
-    """Which pole frames what is drafted on one, everything staying where it is above ground.
-
-    Raises:
-        EditError: there is no such pole as framed.
-    """
-    return done(which_pole_work(job, books, pole, stock=stock, setting=setting))
-
-
 def which_pole_work(
     job: Job,
     books: Sequence[Rulebook],
@@ -250,6 +231,8 @@ def which_pole_work(
     setting: Setting | None = None,
 ) -> Work[Choice]:
     """Which pole frames what is drafted on one, a pole at a time.
+
+    Everything on it stays where it is above ground.
 
     Raises:
         EditError: there is no such pole as framed.
@@ -264,7 +247,7 @@ def which_pole_work(
     anyway = _on_every([option.shorts for option in judged], lambda one: not _by_length(one))
     unsaid = _on_every([option.unsaid for option in judged], lambda _: True)
     options = [
-        changed(
+        replace(
             option,
             shorts=tuple(one for one in option.shorts if one.key not in anyway),
             unsaid=tuple(one for one in option.unsaid if one.key not in unsaid),

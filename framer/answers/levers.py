@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 from typing import TypeAlias
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from framer.answers.bands import Bands, Bound, bands_work, mount, moved_to, ordered
@@ -41,8 +41,7 @@ MOST_ASIDE_IN = 120.0
 """A pole is tried no farther aside than this."""
 
 
-@dataclass(frozen=True, slots=True)
-class Lever:
+class Lever(Struct, frozen=True):
     """One change and what it gives.
 
     Attributes:

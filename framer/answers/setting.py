@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from itertools import combinations
 
+from msgspec import Struct
+
 from framer.errors import EditError
-from framer.geometry.far_end import far_pole
 from framer.geometry.placing import place
 from framer.geometry.space import Point, azimuth_of, compass, level_way, toward
+from framer.geometry.wire_ends import far_pole
 from framer.mechanics.guy import corner_pull
 from framer.mechanics.handling import hole_apart
 from framer.model.job import Job
@@ -18,8 +19,7 @@ from framer.model.place import Standing
 from framer.model.stage import place_at
 
 
-@dataclass(frozen=True, slots=True)
-class Beside:
+class Beside(Struct, frozen=True):
     """A new pole beside an old one.
 
     Attributes:
@@ -78,8 +78,7 @@ def beside(
     return Beside(apart, tamping, height_in, over, apart - over - (old + new) / 2)
 
 
-@dataclass(frozen=True, slots=True)
-class Turn:
+class Turn(Struct, frozen=True):
     """What a line turns at a pole.
 
     Attributes:

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from framer.answers.bands import (
@@ -36,7 +36,7 @@ from framer.answers.forms import (
     with_length,
 )
 from framer.answers.lack import Lack, lack
-from framer.answers.work import Work, done
+from framer.answers.work import Work
 from framer.checks.finding import Finding
 from framer.checks.rulebook import Rulebook
 from framer.errors import EditError
@@ -53,8 +53,7 @@ _MOST_TRIES = 12
 _TRY_IN = 6.0
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(Struct, frozen=True):
     """Where an item can be.
 
     Attributes:
@@ -82,8 +81,7 @@ class Placed:
     climbing_in: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Longer:
+class Longer(Struct, frozen=True):
     """A stock length that works where the pole drafted is too short.
 
     Attributes:
@@ -99,8 +97,7 @@ class Longer:
     placed: Placed
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """How far from the top an item goes.
 
     Attributes:
@@ -122,19 +119,10 @@ class Answer:
     tried: tuple[float, ...] = ()
 
 
-def solve(job: Job, books: Sequence[Rulebook], key: str, want: Want = "highest") -> Answer:
-    """The highest, lowest or nearest place of an item at which everything is met.
-
-    Raises:
-        EditError: it is fixed to no pole, or something needed is not known; says what.
-    """
-    return done(solve_work(job, books, key, want))
-
-
 def solve_work(
     job: Job, books: Sequence[Rulebook], key: str, want: Want = "highest"
 ) -> Work[Answer]:
-    """The highest, lowest or nearest place of an item, a look at a time.
+    """The highest, lowest or nearest place of an item at which all is met, a look at a time.
 
     Raises:
         EditError: it is fixed to no pole, or something needed is not known; says what.
@@ -154,15 +142,6 @@ def solve_work(
     return Answer(key, want, room, None, None, lacking, tried)
 
 
-def missing(job: Job, books: Sequence[Rulebook], key: str) -> Lack:
-    """What is missing for an item to be anywhere, on the longest stock pole there is.
-
-    The pole is cut as far down as its own timber asks, so that a top is never what is missing
-    where a longer pole would do.
-    """
-    return missing_on(longest(job, key), books, key)
-
-
 def longest(job: Job, key: str) -> Job:
     """The job with the longest stock pole under an item, all on it where it is above ground."""
     pole = mount(job, key).solid.item
@@ -174,13 +153,12 @@ def longest(job: Job, key: str) -> Job:
     return job
 
 
-def missing_on(job: Job, books: Sequence[Rulebook], key: str) -> Lack:
-    """What is missing on the pole of the job, cut as far down as its own timber asks."""
-    return done(missing_on_work(job, books, key))
-
-
 def missing_on_work(job: Job, books: Sequence[Rulebook], key: str) -> Work[Lack]:
-    """What is missing on the pole of the job, a look at a time."""
+    """What is missing for an item to be anywhere on the pole of the job, a look at a time.
+
+    The pole is cut as far down as its own timber asks, so that a top is never what is missing
+    where a longer pole would do.
+    """
     room = yield from bands_work(job, books, key, whole=True)
     yield ""
     cut = yield from least_cut_work(job, books, room.pole)

@@ -50,9 +50,9 @@ def text(job: Job, value_in: float, toward: Toward = "nearest") -> str:
     return length_text(value_in, step_in=settings.round_in, toward=toward, system=settings.units)
 
 
-def fine(job: Job, value_in: float) -> str:
+def fine(job: Job, value_in: float, toward: Toward = "nearest") -> str:
     """A length to the next 1/16 in, for what is not an answer but a fact."""
-    return length_text(value_in, step_in=1 / 16, system=job.settings.units)
+    return length_text(value_in, step_in=1 / 16, toward=toward, system=job.settings.units)
 
 
 def inches(job: Job, value_in: float, toward: Toward = "up") -> str:

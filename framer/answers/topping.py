@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from framer.answers.consequences import Judged, consequences
 from framer.answers.forms import (
@@ -13,7 +14,7 @@ from framer.answers.forms import (
     tightest_to_top,
     with_cut,
 )
-from framer.answers.work import Work, done
+from framer.answers.work import Work
 from framer.checks.engine import check
 from framer.checks.finding import Finding
 from framer.checks.rulebook import Rulebook
@@ -39,8 +40,7 @@ CLASS = (
 CAP = "cap or seal the cut top; shorten from the top only"
 
 
-@dataclass(frozen=True, slots=True)
-class Drop:
+class Drop(Struct, frozen=True):
     """One thing on the pole: below the uncut and the cut top, and above ground; `None` unknown."""
 
     key: str
@@ -49,8 +49,7 @@ class Drop:
     height_in: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class Form:
+class Form(Struct, frozen=True):
     """A pole with one cut, and what is short of everything in the job then."""
 
     job: Job
@@ -61,8 +60,7 @@ class Form:
     margin: Finding | None
 
 
-@dataclass(frozen=True, slots=True)
-class Topping:
+class Topping(Struct, frozen=True):
     """What a cut of the top does.
 
     Attributes:
@@ -85,23 +83,12 @@ class Topping:
     words: tuple[str, ...]
 
 
-def topping(
-    job: Job, books: Sequence[Rulebook], pole: str | None = None, cut_in: float | None = None
-) -> Topping:
-    """What becomes of a pole and all on it with a cut, or with the least that its timber asks.
-
-    Everything on it stays where it is above ground.
-
-    Raises:
-        EditError: there is no such pole as framed, or its top is not known.
-    """
-    return done(topping_work(job, books, pole, cut_in))
-
-
 def topping_work(
     job: Job, books: Sequence[Rulebook], pole: str | None = None, cut_in: float | None = None
 ) -> Work[Topping]:
-    """What becomes of a pole and all on it with a cut, a look at a time.
+    """What becomes of a pole and all on it with a cut, or with the least that its timber asks.
+
+    Everything on it stays where it is above ground.
 
     Raises:
         EditError: there is no such pole as framed, or its top is not known.

@@ -46,9 +46,12 @@ def room_told(job: Job, room: Bands) -> Iterator[Told]:
     if not room.bands:
         yield Told("no height is free of what is short", title=True)
     for band in reversed(room.bands):
-        ends = text(job, band.low_in, "up"), text(job, band.high_in, "down")
+        # the ends of a narrow room would be rounded to the same, or past each other
+        is_narrow = band.high_in - band.low_in <= 2 * job.settings.round_in
+        said = fine if is_narrow else text
+        ends = said(job, band.low_in, "up"), said(job, band.high_in, "down")
         high, low = room.drop_in(band.high_in), room.drop_in(band.low_in)
-        drops = text(job, high, "up"), text(job, low, "down")
+        drops = said(job, high, "up"), said(job, low, "down")
         if band.high_in - band.low_in < 1 / 8:
             head = f"only at {ends[0]} above ground ({drops[0]} from the top)"
         else:

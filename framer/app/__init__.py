@@ -1,1 +1,1 @@
-"""Start-up: command line, window entry, first-time set-up."""
+"""Command line, first-time set-up, and what is looked at before a start."""

@@ -6,6 +6,7 @@ import argparse
 from collections.abc import Iterable, Sequence
 
 from framer.answers import setting as beside_answers
+from framer.answers.bands import all_bands
 from framer.answers.forms import Setting, framed_pole
 from framer.answers.lengths import yard_of
 from framer.answers.levers import levers
@@ -45,9 +46,14 @@ def _print(told: Iterable[Told]) -> None:
 
 
 def _room(options: argparse.Namespace, session: Session) -> bool:
-    room = session.room(_key(session.job, options.item))
-    _print(room_told(session.job, room))
-    return bool(room.bands) and not room.anyway and not room.unsaid
+    job = session.job
+    if options.item is not None:
+        rooms = [session.room(_key(job, options.item))]
+    else:
+        rooms = list(all_bands(job, session.books()).values())
+    for room in rooms:
+        _print(room_told(job, room))
+    return bool(rooms) and all(one.bands and not one.anyway and not one.unsaid for one in rooms)
 
 
 def _top(options: argparse.Namespace, session: Session) -> bool:

@@ -10,10 +10,11 @@ import time
 from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 from typing import TypeVar
+
+from msgspec import Struct
 
 from framer.errors import FramerError
 from framer.files.find import SUFFIX
@@ -29,8 +30,7 @@ _BAR = 30
 _T = TypeVar("_T")
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(Struct, frozen=True):
     """What came of one job.
 
     Attributes:

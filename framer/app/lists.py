@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import argparse
 import sys
-from dataclasses import replace
 from functools import partial
 from pathlib import Path
+
+from msgspec.structs import replace
 
 from framer.app.batch import Bar, cores, each, job_files
 from framer.errors import FramerError

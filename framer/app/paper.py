@@ -8,6 +8,7 @@ from framer.checks.explain import one_line
 from framer.checks.finding import Finding
 from framer.checks.relaxing import relaxations
 from framer.errors import FramerError, UnknownNameError
+from framer.geometry.written import exact
 from framer.model.job import Job
 from framer.model.stage import Stage, stage_name
 from framer.session import Session
@@ -96,7 +97,7 @@ def print_climb(session: Session, stage: Stage) -> bool:
 
 def print_drill_list(job: Job, listed: DrillList) -> None:
     """Print every bore of a pole, how its bolt's length comes about, and what is not known."""
-    from framer.takeoff.drilling import STATE_WORDS, bolt_words, exact, stack_words
+    from framer.takeoff.drilling import STATE_WORDS, bolt_words, stack_words
 
     print(f"{job.title} - drill list of {listed.label}")
     for line in listed.notes:

@@ -24,8 +24,8 @@ class Need(NamedTuple):
     package: str
 
 
-# What PySide6 6.11 links to and does not bring along (ldd, Debian 12); libraries that always come
-# along with one in the list are left out.
+# What PySide6 6.11 links to and does not bring along (ldd, Debian 12 and 13); libraries that always
+# come along with one in the list are left out.
 ALWAYS = (
     Need("libGL.so.1", "libgl1"),
     Need("libEGL.so.1", "libegl1"),
@@ -34,6 +34,7 @@ ALWAYS = (
     Need("libdbus-1.so.3", "libdbus-1-3"),
     Need("libfontconfig.so.1", "libfontconfig1"),
     Need("libxkbcommon.so.0", "libxkbcommon0"),
+    Need("libzstd.so.1", "libzstd1"),
 )
 """For Qt at all, on screen or off."""
 X11 = (

@@ -10,7 +10,7 @@ def add_questions(command: argparse.ArgumentParser) -> None:
     asked = command.add_subparsers(title="questions", metavar="question", required=True)
 
     one = asked.add_parser("room", help="the heights at which an item may be")
-    one.add_argument("item", help="id or name of what is fixed to a pole")
+    one.add_argument("item", nargs="?", help="id or name of what is fixed to a pole; else of each")
     one.set_defaults(question="room")
 
     one = asked.add_parser("top", help="how far from the top an item goes")

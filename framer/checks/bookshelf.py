@@ -55,7 +55,7 @@ CLIMBING = (
 WORKING = ("working height",)
 """Measures of rules for a working space, which is judged in checks/working.py."""
 
-OF_STEPS: tuple[MeasureName, ...] = ("step order", "supports", "load")
+OF_STEPS: tuple[MeasureName, ...] = ("step order", "supports", "load", "weight")
 """Measures of the steps of a transfer, which no book has numbers for."""
 
 OF_STRENGTH: tuple[MeasureName, ...] = (
@@ -84,7 +84,8 @@ def rulebook(key: str, folder: Path | None = None) -> Rulebook:
         UnknownNameError: there is no such book.
         DataFileError: its file is no rulebook.
     """
-    return _read_once(_path(key, folder), *_stamp(_path(key, folder)), folder)
+    path = _path(key, folder)
+    return _read_once(path, *_stamp(path), folder)
 
 
 def book_ids(folder: Path | None = None) -> tuple[str, ...]:

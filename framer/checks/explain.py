@@ -18,6 +18,7 @@ from framer.stock.catalogue import wire as stock_wire
 from framer.stock.part import CasePart
 from framer.stock.source import HowKnown
 from framer.units.compare import HAIR_IN, Toward, rounded
+from framer.units.figures import pounds
 from framer.units.length import length_text
 
 MEASURE_WORDS = {
@@ -55,6 +56,7 @@ MEASURE_WORDS = {
     "step order": "order of the steps",
     "supports": "how many hold",
     "load": "load",
+    "weight": "weight lifted",
 }
 """What each measure is called in a finding."""
 
@@ -104,48 +106,93 @@ def pair_name(job: Job, finding: Finding) -> str:
     return " - ".join(names)
 
 
-def amount(job: Job, finding: Finding, value: float, toward: Toward) -> str:
-    """A gap or requirement as it is printed with this finding."""
-    return _printed(job, finding.rule, value, toward)
+def _amount(job: Job, rule: Rule, value: float, toward: Toward) -> str:
+    """A gap or requirement of a rule as it is printed by itself."""
+    grid = _grids(job, rule)[0]
+    return _printed(job, rule, rounded(value, grid, toward) if grid else value, grid)
 
 
-def _printed(job: Job, rule: Rule, value: float, toward: Toward) -> str:
-    unit = unit_of(rule)
+def _grids(job: Job, rule: Rule, weight_lb: float = 0.0) -> tuple[float, ...]:
+    """Steps a gap and its need can be rounded to, the usual one first; 0 for none."""
+    unit, settings = unit_of(rule), job.settings
+    if unit == "in":
+        if settings.units == "ft-in":
+            return (settings.round_in, 1 / 16, FINEST_IN)
+        return (10 / 25.4, 1 / 25.4, 0.1 / 25.4)[settings.round_in < 0.5 :]
+    if unit == "lb":
+        return (10.0 ** -pounds(weight_lb)[1], 0.01)
     if rule.measure == "load":
-        return f"{rounded(value, 0.1, toward):,.1f} {unit}"
-    if unit.startswith(("lbf", "psi")):
-        return f"{rounded(value, 1.0, toward):,.0f} {unit}"
+        return (0.1, 0.01)
+    return (1.0, 0.01) if unit.startswith(("lbf", "psi")) else (0.0,)
+
+
+FINEST_IN = 0.001
+"""Step of decimal inches, for a gap and a need that no fraction of an inch tells apart."""
+
+
+def _printed(job: Job, rule: Rule, on_grid: float, grid: float) -> str:
+    unit, system = unit_of(rule), job.settings.units
+    if not grid:
+        return f"{on_grid:.6g} {unit}".rstrip()
     if unit != "in":
-        return f"{value:g} {unit}".rstrip()
-    settings = job.settings
-    return length_text(value, step_in=settings.round_in, toward=toward, system=settings.units)
+        return f"{on_grid:,.{0 if grid == 1.0 else 1 if grid == 0.1 else 2}f} {unit}"
+    if grid == FINEST_IN:
+        return f"{on_grid:.3f} in"
+    return length_text(on_grid, step_in=grid, system=system)
+
+
+def _rounded(job: Job, finding: Finding) -> tuple[float, float, float]:
+    """Gap, need and the step both are rounded to, away from danger.
+
+    What is met must not read as if it were not: where both lie between two steps they are rounded
+    to a finer one, to the finest by which is nearer.
+    """
+    gap, need, most = finding.gap or 0.0, finding.need or 0.0, finding.rule.most
+    *usual, finest = _grids(job, finding.rule, gap)
+    for grid in usual:
+        there = rounded(gap, grid, "up" if most else "down")
+        asked = rounded(need, grid, "down" if most else "up")
+        left = asked - there if most else there - asked
+        if finding.verdict not in ("tight", "meets") or finding.spare is None or left > -HAIR_IN:
+            return there, asked, grid
+    if finest:
+        gap, need = rounded(gap, finest, "nearest"), rounded(need, finest, "nearest")
+    return gap, need, finest
 
 
 def gap_text(job: Job, finding: Finding) -> str:
-    """The gap, rounded down, a load rounded up; "-" where there is none."""
+    """The gap, rounded down, up where the rule gives the most; "-" where there is none."""
     if finding.gap is None:
         return "-"
+    gap, _, grid = _rounded(job, finding)
     beyond = _BEYOND.get(finding.rule.measure, "")
-    if beyond and finding.gap < -HAIR_IN:
-        return f"{amount(job, finding, -finding.gap, 'up')} {beyond}"
-    return amount(job, finding, finding.gap, "up" if finding.rule.measure == "load" else "down")
+    if beyond and gap < -HAIR_IN:
+        return f"{_printed(job, finding.rule, -gap, grid)} {beyond}"
+    return _printed(job, finding.rule, gap, grid)
 
 
 def need_text(job: Job, finding: Finding) -> str:
-    """The requirement, rounded up, what a load may be rounded down; "-" where there is none."""
+    """The requirement, rounded up, or down where it is the most; "-" where there is none."""
     if finding.need is None:
         return "-"
-    return amount(job, finding, finding.need, "down" if finding.rule.measure == "load" else "up")
+    _, need, grid = _rounded(job, finding)
+    return _printed(job, finding.rule, need, grid)
+
+
+def asked_text(job: Job, finding: Finding) -> str:
+    """What is required, as "needs 3 ft" or "at most 3 ft"."""
+    return f"{'at most' if finding.rule.most else 'needs'} {need_text(job, finding)}"
 
 
 def spare_text(job: Job, finding: Finding) -> str:
-    """What is short, rounded up, or to spare, rounded down."""
-    spare = finding.spare
-    if spare is None:
+    """What is short or to spare: gap less need as they are printed."""
+    if finding.spare is None:
         return "-"
+    gap, need, grid = _rounded(job, finding)
+    left = need - gap if finding.rule.most else gap - need
     if finding.verdict == "short":
-        return f"short {amount(job, finding, -spare, 'up')}"
-    return f"{amount(job, finding, max(0.0, spare), 'down')} to spare"
+        return f"short {_printed(job, finding.rule, -left, grid)}"
+    return f"{_printed(job, finding.rule, max(0.0, left), grid)} to spare"
 
 
 def one_line(job: Job, finding: Finding) -> str:
@@ -189,7 +236,7 @@ def waiver_text(job: Job, finding: Finding) -> str:
         return f" [{waiver.by}{day} answers for it: {waiver.reason}]"
     if not finding.can_be_waived:
         return ""
-    then = amount(job, finding, waiver.gap_in, "down")
+    then = _amount(job, finding.rule, waiver.gap_in, "up" if finding.rule.most else "down")
     return f" [what {waiver.by} answered for{day} has lapsed: the gap was {then} then]"
 
 
@@ -204,13 +251,14 @@ def _line(job: Job, finding: Finding) -> str:
     of = ", ".join(filter(None, (pair_name(job, finding), finding.where)))
     line = (
         f"{title}: {of}: {gap_text(job, finding)}, "
-        f"{'at most' if finding.rule.measure == 'load' else 'needs'} "
-        f"{need_text(job, finding)}, {spare_text(job, finding)}"
+        f"{asked_text(job, finding)}, {spare_text(job, finding)}"
     )
     if finding.assumed:
         return f"{line} ({finding.assumed})"
     if finding.verdict == "tight":
-        within = length_text(finding.tolerance_in, step_in=1 / 16, toward="up")
+        within = length_text(
+            finding.tolerance_in, step_in=1 / 16, toward="up", system=job.settings.units
+        )
         return f"{line} (not proved: readings are good to {within})"
     return line
 
@@ -238,7 +286,7 @@ def explained(
         words = MEASURE_WORDS[rule.measure]
         if rule.measure in ("slant", "vertical", "horizontal"):
             words = f"{words}, {CONVENTION_WORDS[rule.convention]}"
-        exact = length_text(finding.gap, step_in=1 / 16, toward="down")
+        exact = length_text(finding.gap, step_in=1 / 16, toward="down", system=job.settings.units)
         lines.append(f"Measured: {words}: {exact} ({finding.gap:.3f} in)")
     if finding.need is not None:
         lines.append(f"Required: {required_text(finding)}")
@@ -278,7 +326,9 @@ def _computed_sags(job: Job, finding: Finding) -> Iterator[str]:
         if run.sag_cold_in is not None and run.sag_hot_in is not None:
             continue
         least, most = (
-            "not known" if value is None else length_text(value, step_in=1 / 16)
+            "not known"
+            if value is None
+            else length_text(value, step_in=1 / 16, system=job.settings.units)
             for value in (part.shape.sag_least_in, part.shape.sag_most_in)
         )
         yield f"Sag of {job.label(run.id)}: least {least}, most {most}; reckoned: {LINEAR}."
@@ -333,7 +383,7 @@ def _other_requirements(
         if cell.need is None:
             words = f"cannot say: {cell.missing}"
         else:
-            need = _printed(job, rule, cell.need, "up")
+            need = _amount(job, rule, cell.need, "down" if rule.most else "up")
             words = f"{'at most ' if rule.most else ''}{need} ({MEASURE_WORDS[rule.measure]})"
         memory = " [from memory]" if rule.source.how_known == "memory" else ""
         memory += " [relaxed here]" if rule.id == finding.rule.relaxes and is_eased else ""

@@ -23,6 +23,7 @@ _UNITS: dict[MeasureName, str] = {
     "step order": "",
     "supports": "",
     "load": "lbf",
+    "weight": "lb",
     "strength moment": "lbf ft",
     "strength load": "lbf",
     "strength stress": "psi",
@@ -130,8 +131,3 @@ def verdict(gap: float, need: float, tolerance: float, *, assumed: bool) -> Verd
     if assumed or not is_at_least(gap - tolerance, need):
         return "tight"
     return "meets"
-
-
-def worst(findings: tuple[Finding, ...]) -> Verdict:
-    """The worst verdict among findings; `meets` when there are none."""
-    return min((finding.verdict for finding in findings), key=RANK.__getitem__, default="meets")

@@ -120,7 +120,7 @@ class Findings(Sequence[Finding]):
         places[rows] = np.arange(len(rows))
         known = {one.key: number for number, one in enumerate(self._others, start=len(rows))}
         others = [known.get(one.key, -1) for one in before._others]
-        return np.array([*places[before._columns.row].tolist(), *others], dtype=np.int64)
+        return np.concatenate([places[before._columns.row], np.array(others, dtype=np.int64)])
 
     def __len__(self) -> int:
         return len(self._order)

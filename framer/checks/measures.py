@@ -11,7 +11,8 @@ slant: straight-line distance between two wires.
 vertical, horizontal: up-and-down and sideways distance where two wires come closest in plan;
     vertical also at the supports of two wires of one span, where that is less, and from a wire's
     support up or down to the nearest height of a body.
-surface: shortest distance from a wire to the surface of a pole, arm, case, guy or run.
+surface: shortest distance from a wire, guy or live part to the surface of a pole, arm, case, guy or
+    run.
 centre line: shortest distance from a wire to the centre line of a pole.
 mid-span: up-and-down distance of two wires of one span, half way along it.
 line of sight: how high a wire at its most sag stays over the straight line between the supports
@@ -33,6 +34,7 @@ clear of a space: how far a body, or the space other equipment needs, stays out 
 insulator class: the voltage an insulator is meant for.
 guy insulator: how far along a guy, from the pole, its insulator reaches; 0 without one.
 not allowed: 0 for every pair there is, so that none meets.
+not drawn: what framer has nothing to measure by, so that it can never be said.
 
 Not of pairs, so in checks/spaces.py:
 
@@ -58,21 +60,28 @@ working space: how far out from the face of an arm nothing stands under its wire
     space along to the outermost wire; as far as the climbing space is wide. It has no rule of its
     own: it stands in a book's `[working]`.
 
-Of the steps of a transfer, so in framer/transfer, and in no book:
+Of the steps of a transfer, so in framer/transfer:
+
+approach: how near a worker in his room comes to what is bare and live.
+
+In no book:
 
 step order: whether a thing can go to its next place at that step; it has no number.
 supports: how many supports hold loose wires, against how many wires there are.
 load: what a support takes, against its rating.
+strength moment, strength load, strength stress: what is carried, against what it stands; in
+    framer/strength.
+weight: what is lifted, against what lifts it.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any, NamedTuple, Protocol, TypeAlias
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from framer.checks.rulebook import MeasureName
@@ -103,8 +112,7 @@ _CROSSED = 0.5
 """Arms whose directions have a smaller product than this (more than 60 degrees) cross."""
 
 
-@dataclass(slots=True)
-class Measured:
+class Measured(Struct, frozen=True):
     """Distances of many pairs.
 
     `missing` names, by row, what kept a distance from being known; `sagging` rows count the sag
@@ -118,6 +126,12 @@ class Measured:
     away: NDArray[np.bool_]
     missing: dict[int, str]
     sagging: NDArray[np.bool_] | None = None
+
+
+def at_the_pole(gap: Array, p: Array, q: Array, missing: dict[int, str] | None = None) -> Measured:
+    """Distances of what has no thickness to take off, and in which no far end has a say."""
+    count = len(gap)
+    return Measured(gap, np.zeros(count), p, q, np.zeros(count, dtype=bool), missing or {})
 
 
 class Measure(Protocol):
@@ -314,13 +328,12 @@ class Gauge:
         credit = least[ours] if scene.job.settings.sag_credit else zero
         sag = np.where(mixed, np.where(under, credit, most[ours]), 0.0)
         missing = {
-            row: f"sag of {scene.job.label(scene.parts[ours[row]].owner)} not known"
-            for row in np.nonzero(np.isnan(sag))[0].tolist()
+            row: _sag_unknown(scene, ours[row]) for row in np.nonzero(np.isnan(sag))[0].tolist()
         }
-        sag = np.nan_to_num(sag)
+        sag = _known(sag)
         own = np.where(a_near, fractions[1], fractions[0])
         share = 4.0 * own * (1.0 - own)
-        low = np.where(mixed & under, np.nan_to_num(most[theirs]), 0.0)
+        low = np.where(mixed & under, _known(most[theirs]), 0.0)
         low = np.minimum(low, np.maximum(above, 0.0) + sag * share)
         meets = ~under & (sag * share > -above)
         sag = np.where(meets, -above / np.where(share > 0, share, 1.0), sag)
@@ -366,6 +379,15 @@ class Gauge:
         """Both radii together."""
         r = self.scene.radii[0]
         return r[a] + r[b]
+
+
+def _sag_unknown(scene: Scene, number: int) -> str:
+    return f"sag of {scene.job.label(scene.parts[number].owner)} not known"
+
+
+def _known(sag_in: Array) -> Array:
+    """Sags, 0 where they are not known."""
+    return np.where(np.isnan(sag_in), 0.0, sag_in)
 
 
 def _lowered(points: Array, by: Array) -> Array:
@@ -586,7 +608,7 @@ def above_ground(gauge: Gauge, a: Rows, b: Rows) -> Measured:
             missing[row] = f"ground under {scene.job.label(part.owner)} not known"
             continue
         if run.sag_most_in is None:
-            missing[row] = f"sag of {scene.job.label(part.owner)} not known"
+            missing[row] = _sag_unknown(scene, number)
             continue
         span = scene.job.span_by_id[scene.job.wire_by_id[part.owner].span]
         known[row] = run.sag_most_in, scene.poles[part.pole].foot[2], span.far_grade_in
@@ -618,8 +640,8 @@ def mid_span(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     missing = {}
     for row in np.nonzero(unknown)[0].tolist():
         lost = a[row] if np.isnan(most[a[row]]) else b[row]
-        missing[row] = f"sag of {scene.job.label(scene.parts[lost].owner)} not known"
-    at_a, at_b = _lowered(half_a, np.nan_to_num(sag_a)), _lowered(half_b, np.nan_to_num(sag_b))
+        missing[row] = _sag_unknown(scene, lost)
+    at_a, at_b = _lowered(half_a, _known(sag_a)), _lowered(half_b, _known(sag_b))
     gap = np.where(a_upper, at_a[:, 2] - at_b[:, 2], at_b[:, 2] - at_a[:, 2])
     above = np.column_stack([at_b[:, :2], at_a[:, 2]])
     every = np.ones(len(a), dtype=bool)
@@ -631,11 +653,8 @@ def line_of_sight(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     scene = gauge.scene
     p, q = scene.ends
     sag = gauge.sags[1][a]
-    missing = {
-        row: f"sag of {scene.job.label(scene.parts[a[row]].owner)} not known"
-        for row in np.nonzero(np.isnan(sag))[0].tolist()
-    }
-    sag = np.nan_to_num(sag)
+    missing = {row: _sag_unknown(scene, a[row]) for row in np.nonzero(np.isnan(sag))[0].tolist()}
+    sag = _known(sag)
     near, far = p[a, 2] - p[b, 2], q[a, 2] - q[b, 2]
     steep = np.where(sag > 0.0, (far - near) / (8.0 * np.where(sag > 0.0, sag, 1.0)), 0.0)
     level = np.where(sag > 0.0, 0.5 - steep, far < near)
@@ -669,9 +688,7 @@ def _over_its_ground(gauge: Gauge, a: Rows, heights: Array) -> Measured:
     at = np.where(middle, 0.5 * (p + q), np.where((p[:, 2] <= q[:, 2])[:, None], p, q))
     low, ground = at.copy(), at.copy()
     low[:, 2], ground[:, 2] = heights[a], grade
-    count = len(a)
-    gap = low[:, 2] - grade
-    return Measured(gap, np.zeros(count), low, ground, np.zeros(count, dtype=bool), {})
+    return at_the_pole(low[:, 2] - grade, low, ground)
 
 
 def crossing_arms(scene: Scene, a: Rows, b: Rows) -> NDArray[np.bool_]:
@@ -696,7 +713,7 @@ def arm_spacing(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     at_a, at_b = 0.5 * (p[a] + q[a]), 0.5 * (p[b] + q[b])
     gap = np.abs(at_a[:, 2] - at_b[:, 2])
     at_b = np.column_stack([at_a[:, :2], at_b[:, 2]])
-    return Measured(gap, np.zeros(len(a)), at_a, at_b, np.zeros(len(a), dtype=bool), {})
+    return at_the_pole(gap, at_a, at_b)
 
 
 def clear_square(gauge: Gauge, a: Rows, b: Rows) -> Measured:
@@ -725,7 +742,7 @@ def clear_square(gauge: Gauge, a: Rows, b: Rows) -> Measured:
         places.append(Beside((east, north, height), first.shape.u, between))
     for row, place, (size, corner) in zip(rows, places, largest_clear_squares(places), strict=True):
         gap[row], p[row], q[row] = size, place.middle, (*corner, place.middle[2])
-    return Measured(gap, np.zeros(count), p, q, np.zeros(count, dtype=bool), {})
+    return at_the_pole(gap, p, q)
 
 
 def below_top(gauge: Gauge, a: Rows, b: Rows) -> Measured:
@@ -747,7 +764,7 @@ def below_top(gauge: Gauge, a: Rows, b: Rows) -> Measured:
         up = float(scene.ups[number])
         gap[row] = pole.top_up_in - up
         p[row], q[row] = pole.point(up), pole.point(pole.top_up_in)
-    return Measured(gap, np.zeros(count), p, q, np.zeros(count, dtype=bool), missing)
+    return at_the_pole(gap, p, q, missing)
 
 
 def next_bores(scene: Scene, a: Rows, b: Rows) -> NDArray[np.bool_]:
@@ -850,7 +867,7 @@ def _along_the_pole(gauge: Gauge, a: Rows, b: Rows, half: Array) -> Measured:
             foot[row], axis[row] = pole.foot, pole.axis
     p = foot + axis * ups[:, None]
     q = p + axis * np.copysign(gap, apart)[:, None]
-    return Measured(gap, np.zeros(count), p, q, np.zeros(count, dtype=bool), {})
+    return at_the_pole(gap, p, q)
 
 
 def clear_of_space(gauge: Gauge, a: Rows, b: Rows) -> Measured:
@@ -902,22 +919,19 @@ def insulator_class(gauge: Gauge, a: Rows, b: Rows) -> Measured:
             gap[row] = stock.class_kv
         else:
             missing[row] = f"voltage class of {scene.job.label(item.id)} not known"
-    return Measured(gap, np.zeros(count), p, p, np.zeros(count, dtype=bool), missing)
+    return at_the_pole(gap, p, p, missing)
 
 
 def guy_insulator(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     """How far along a guy, from its pole, the strain insulator reaches; 0 for a guy without."""
     scene = gauge.scene
     del b
-    count = len(a)
     p, q = scene.ends
     known = {number: _insulated_in(scene, number) for number in set(a.tolist())}
     reach = np.array([known[number] for number in a.tolist()])
     length = np.linalg.norm(q[a] - p[a], axis=1)
     share = np.minimum(1.0, reach / np.where(length > 0.0, length, 1.0))
-    return Measured(
-        reach, np.zeros(count), p[a], along(p[a], q[a], share), np.zeros(count, dtype=bool), {}
-    )
+    return at_the_pole(reach, p[a], along(p[a], q[a], share))
 
 
 def _insulated_in(scene: Scene, number: int) -> float:
@@ -933,8 +947,7 @@ def _insulated_in(scene: Scene, number: int) -> float:
 def not_allowed(gauge: Gauge, a: Rows, b: Rows) -> Measured:
     """0 for every pair: that it is there is what is not allowed."""
     p = gauge.scene.ends[0]
-    none = np.zeros(len(a))
-    return Measured(none, none, p[a], p[b], np.zeros(len(a), dtype=bool), {})
+    return at_the_pole(np.zeros(len(a)), p[a], p[b])
 
 
 MEASURES: dict[MeasureName, Measure] = {

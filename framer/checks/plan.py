@@ -8,11 +8,11 @@ is only the arithmetic of distances.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 from functools import lru_cache
 from typing import NamedTuple, TypeAlias
 
 import numpy as np
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from framer.checks.bookshelf import CLIMBING, WORKING

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 from typing import NamedTuple
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from framer.checks.rulebook import INCHES_PER, Band, Rule
 from framer.checks.voltage import Wired, volts
@@ -33,8 +35,7 @@ SOMEWHERE = Site()
 """A place nothing is known of."""
 
 
-@dataclass(frozen=True, slots=True)
-class Requirement:
+class Requirement(Struct, frozen=True):
     """The requirement, inches (kV for voltage classes), or why there is none.
 
     Attributes:

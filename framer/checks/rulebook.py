@@ -48,6 +48,7 @@ MeasureName = Literal[
     "step order",
     "supports",
     "load",
+    "weight",
 ]
 """The measures there are; what each means is in checks/measures.py."""
 

@@ -7,11 +7,11 @@ change, nothing is taken over.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from operator import attrgetter, is_
 from typing import TypeAlias
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from framer.checks.plan import Plan
@@ -22,8 +22,7 @@ from framer.geometry.unmoved import changed_things
 Yes: TypeAlias = NDArray[np.bool_]
 
 
-@dataclass(frozen=True, slots=True)
-class Gaps:
+class Gaps(Struct, frozen=True):
     """The pairs of a plan as measured in one scene; rows that nobody asked for are not `known`.
 
     `lost` says of pairs, by number, what kept their gap from being known.

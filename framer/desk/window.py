@@ -52,6 +52,8 @@ NO_JOB = "No job is open. Open a job file (it ends in .framer), or start a new j
 FIRST = "New here? Start a new job: a line above the sheet says what to do next. F1 shows a tour."
 ASIDE_PX = 28
 """A further window stands this far right of and below the one it was opened from."""
+TITLE_BAR_PX = 36
+"""How high the title bar of a window may be."""
 
 
 class _Blank(QWidget):
@@ -152,11 +154,16 @@ class Window(QMainWindow):
         column.addWidget(self._pages, 1)
         self.setCentralWidget(middle)
         self.statusBar()
-        self.resize(1280, 800)
+        self.resize(self._first_size())
         self.restoreGeometry(remembered_bytes("window"))
         self.setWindowTitle("framer")
         self.commands.submenus["recent"].aboutToShow.connect(self.filing.list_recent)
         self.show_empty()
+
+    def _first_size(self) -> QtCore.QSize:
+        """How large the window is at first: with its title bar no higher than the screen."""
+        there = self.screen().availableSize() - QtCore.QSize(0, TITLE_BAR_PX)
+        return QtCore.QSize(1280, 800).boundedTo(there)
 
     def _made_notice_bar(self) -> QWidget:
         bar = QWidget(self)

@@ -11,9 +11,9 @@ from collections.abc import Iterator, Sequence
 from framer.answers.bands import Band, Bands
 from framer.answers.words import bound_words
 from framer.drawing.elevation import NO_GIRTH_RADIUS_IN, Panel, View
-from framer.drawing.fitting import MARGIN, box_of, meet
+from framer.drawing.fitting import MARGIN, box_of, meet, written
 from framer.drawing.lettering import shortened
-from framer.drawing.picture import XY, Box, Dimension, Line, Path, Primitive, Text, dimension_text
+from framer.drawing.picture import XY, Box, Line, Path, Primitive, Text
 from framer.geometry.scene import Scene
 from framer.model.job import Job
 from framer.units.length import length_text
@@ -50,11 +50,9 @@ def room_strips(
     solid = panel.pole
     if solid is None or room.pole != pole or solid.rise != room.rise:
         return
-    texts = [one for one in around if isinstance(one, Text)]
-    texts += [dimension_text(one) for one in around if isinstance(one, Dimension)]
     for band in room.bands:
         yield from _strip(panel, band)
-    boxes = [*taken, *map(box_of, texts)]
+    boxes = [*taken, *map(box_of, written(around))]
     for text in _words(panel, room, boxes):
         boxes.append(box_of(text))
         yield text

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from framer.checks.finding import Verdict
 from framer.drawing.lettering import shortened, text_width, wrapped
 from framer.drawing.marks import mark
-from framer.drawing.picture import XY, Circle, Line, Path, Primitive, Text
+from framer.drawing.picture import XY, Circle, Line, Path, Primitive, Text, rectangle
 from framer.drawing.sheet import ListColumn
 from framer.drawing.style import StyleName
 
@@ -28,8 +29,7 @@ HEADING, LARGE = 1.25, 1.35
 """Sizes of headings, and of text in a box, per usual text height."""
 
 
-@dataclass(frozen=True, slots=True)
-class Said:
+class Said(Struct, frozen=True):
     """A line of text, wrapped where it is too long.
 
     Attributes:
@@ -140,8 +140,7 @@ class Flow:
 
     def _box(self, at: XY, wide: float, deep: float) -> None:
         (x, y), low = at, at[1] - deep - 2 * PAD * self.text
-        corners = ((x, low), (x + wide, low), (x + wide, y), (x, y))
-        self.drawn.append(Path(corners, "short"))
+        self.drawn.append(Path(rectangle((x, low, x + wide, y)), "short"))
 
 
 def _together(lines: Sequence[Said], at: int) -> list[Said]:
@@ -171,7 +170,6 @@ def letter_mark(letter: str, at: XY, text: float, *, over: bool = False) -> Iter
     size = 0.8 * text
     half = max(0.75 * text, 0.5 * text_width(letter, size) + 0.2 * text)
     (x, y), tall = at, 0.75 * text
-    corners = ((x - half, y - tall), (x + half, y - tall), (x + half, y + tall),
-               (x - half, y + tall))  # fmt: skip
+    corners = rectangle((x - half, y - tall, x + half, y + tall))
     yield Path(corners, "title", "", "paper" if over else "none")
     yield Text((x, y - 0.5 * size), letter, size, "title", "", "middle")

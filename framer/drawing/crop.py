@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
 from typing import TypeAlias
+
+from msgspec.structs import replace
 
 from framer.drawing.fitting import within
 from framer.drawing.picture import (

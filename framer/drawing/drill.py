@@ -4,13 +4,24 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
+
+from msgspec import Struct
 
 from framer.drawing.elevation import NO_GIRTH_RADIUS_IN, spread
 from framer.drawing.fitting import overlaps
 from framer.drawing.lettering import shortened, text_width, wrapped
-from framer.drawing.picture import XY, Anchor, Circle, Line, Path, Picture, Primitive, Text
+from framer.drawing.picture import (
+    XY,
+    Anchor,
+    Circle,
+    Line,
+    Path,
+    Picture,
+    Primitive,
+    Text,
+    rectangle,
+)
 from framer.drawing.sheet import (
     MARGIN,
     PAPERS,
@@ -27,8 +38,10 @@ from framer.drawing.sheet import (
 from framer.errors import FramerError
 from framer.geometry.scene import Scene
 from framer.geometry.space import POINTS, azimuth_of_point, compass, toward
+from framer.geometry.written import exact, marks
 from framer.model.job import Job
-from framer.takeoff.drilling import DrillList, DrillRow, drill_cells, drill_list, exact, stack_words
+from framer.takeoff.drilling import DrillList, DrillRow, drill_cells, drill_list, stack_words
+from framer.units.compare import HAIR_IN
 
 VIEWS = 3.3
 """Width of the two side views, inches of paper."""
@@ -113,11 +126,11 @@ def _shown(listed: DrillList) -> tuple[float, float]:
     top = solid.top_up_in
     if top is None:
         top = max(ups, default=120.0) + ABOVE_IN
-    return min(ups, default=0.0) - BELOW_IN, max([top, *ups])
+    low = min(ups, default=0.0) - BELOW_IN
+    return math.floor(low * solid.rise + HAIR_IN) / solid.rise, max([top, *ups])
 
 
-@dataclass(frozen=True, slots=True)
-class _Page:
+class _Page(Struct, frozen=True):
     """What is drawn on: `text` is the height of its capitals in real inches."""
 
     job: Job
@@ -172,7 +185,7 @@ class _Page:
 def _frame(paper: Paper, scale: int) -> Iterator[Primitive]:
     left, low = MARGIN * scale, MARGIN * scale
     right, high = (paper.width - MARGIN) * scale, (paper.height - MARGIN) * scale
-    yield Path(((left, low), (right, low), (right, high), (left, high)), "frame")
+    yield Path(rectangle((left, low, right, high)), "frame")
     line, side = (MARGIN + TITLE_HEIGHT) * scale, (MARGIN + VIEWS) * scale
     yield Line((left, line), (right, line), "frame")
     yield Line((side, line), (side, high), "frame")
@@ -357,10 +370,11 @@ def _break(x: float, y: float, radius: float, text: float) -> Iterator[Primitive
 
 def _ends(page: _Page, at: XY, low: float) -> Iterator[Primitive]:
     """How far down ground and butt are from where the drawing breaks off."""
-    solid = page.listed.solid
-    lines = [f"{exact(page.job, low)} above ground" if low >= 0 else "break below ground"]
-    if solid.depth_in is not None:
-        lines.append(f"{exact(page.job, low + solid.depth_in)} from butt")
+    there = marks(page.job, page.listed.solid, low)
+    above = f"{exact(page.job, there.ground_in)} above ground"
+    lines = [above if low >= 0 else "break below ground"]
+    if there.butt_in is not None:
+        lines.append(f"{exact(page.job, there.butt_in)} from butt")
     for number, words in enumerate(lines):
         y = at[1] - number * LINE * page.text
         yield Text((at[0], y), words, 0.9 * page.text, "label")

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Collection, Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import lru_cache, partial
 from typing import NamedTuple
 
-from framer.checks.explain import gap_text, need_text
+from msgspec import Struct
+from msgspec.structs import replace
+
+from framer.checks.explain import asked_text, gap_text
 from framer.checks.finding import Finding
 from framer.checks.rulebook import Rulebook
 from framer.checks.shown import Foul, SpaceShown
@@ -31,6 +33,7 @@ from framer.drawing.picture import (
     dimension_ends,
     dimension_text,
     extent,
+    rectangle,
 )
 from framer.drawing.spaces import (
     THIN_IN,
@@ -47,8 +50,9 @@ from framer.geometry.phases import street_sides
 from framer.geometry.pole import PoleSolid
 from framer.geometry.scene import Box, Part, Run, Scene, Tag, Tube
 from framer.geometry.space import Point, azimuth_of, compass, dot, toward, turned
+from framer.geometry.written import exact, marks
+from framer.model.job import Job
 from framer.model.line import LimitLine
-from framer.units.length import length_text
 
 STUB_IN = 84.0
 """A wire is drawn this far out from its support."""
@@ -96,8 +100,7 @@ NO_GIRTH_RADIUS_IN = 4.5
 """A pole of unknown girth is drawn, and only drawn, this thick."""
 
 
-@dataclass(frozen=True, slots=True)
-class View:
+class View(Struct, frozen=True):
     """A way of looking: towards `look_deg`, with text `text_in` high in real inches."""
 
     look_deg: float
@@ -238,7 +241,7 @@ def _upright_figure(panel: Panel, space: Space) -> tuple[XY, ...]:
     """A space from the side: as wide as its outline in plan is seen."""
     xs = [panel.xy((east, north, 0.0))[0] for east, north in space.outline]
     left, right = min(xs), max(xs)
-    return ((left, space.low), (right, space.low), (right, space.high), (left, space.high))
+    return rectangle((left, space.low, right, space.high))
 
 
 def _body(panel: Panel, part: Part, foul: Foul) -> tuple[XY, ...]:
@@ -366,12 +369,7 @@ def _box(panel: Panel, part: Part, box: Box) -> Primitive:
         for axis, half in zip((box.u, box.v, box.w), box.half, strict=True)
     )
     high = box.half[2]
-    corners = (
-        (x - wide, y - high),
-        (x + wide, y - high),
-        (x + wide, y + high),
-        (x - wide, y + high),
-    )
+    corners = rectangle((x - wide, y - high, x + wide, y + high))
     return Path(corners, style_of(part), part.owner, fill="paper")
 
 
@@ -404,8 +402,7 @@ def _guy(panel: Panel, part: Part, p: XY, q: XY) -> Iterator[Primitive]:
     if side <= reach or over_strut:
         yield Line(p, q, "guy", part.owner)
         return
-    share = (reach - abs(p[0])) / (side - abs(p[0]))
-    x, y = p[0] + (q[0] - p[0]) * share, p[1] + (q[1] - p[1]) * share
+    x, y = along(p, q, (reach - abs(p[0])) / (side - abs(p[0])))
     yield Line(p, (x, y), "guy", part.owner)
     text = panel.view.text_in
     for shift in (-0.3, 0.3):
@@ -415,16 +412,14 @@ def _guy(panel: Panel, part: Part, p: XY, q: XY) -> Iterator[Primitive]:
 
 def _insulator(p: XY, q: XY, tube: Tube, part: Part) -> Iterator[Primitive]:
     """An insulator as a stem with sheds near its wire end; seen end on, as a circle."""
-    along = ((q[0] - p[0]) ** 2 + (q[1] - p[1]) ** 2) ** 0.5
-    if along < tube.r_p:
+    if math.dist(p, q) < tube.r_p:
         yield Circle(q, tube.r_p, "insulator", part.owner, fill="paper")
         return
     strung = part.style in ("dead-end", "suspension")
     sheds = (0.25, 0.45, 0.65, 0.85) if strung else (0.55, 0.8)
     yield Line(p, q, "insulator", part.owner)
     for place, size in zip(sheds, (1.0,) * len(sheds) if strung else (1.0, 0.7), strict=True):
-        a = (p[0] + (q[0] - p[0]) * (place - 0.08), p[1] + (q[1] - p[1]) * (place - 0.08))
-        b = (p[0] + (q[0] - p[0]) * (place + 0.08), p[1] + (q[1] - p[1]) * (place + 0.08))
+        a, b = along(p, q, place - 0.08), along(p, q, place + 0.08)
         radius = tube.r_p * size
         yield Path(
             outline_of_round(a, b, radius, radius * 0.7), "insulator", part.owner, fill="paper"
@@ -436,8 +431,7 @@ def outline_of_round(p: XY, q: XY, r_p: float, r_q: float) -> tuple[XY, ...]:
     dx, dy = q[0] - p[0], q[1] - p[1]
     length = (dx * dx + dy * dy) ** 0.5
     if length == 0.0:
-        return ((p[0] - r_p, p[1] - r_p), (p[0] + r_p, p[1] - r_p), (p[0] + r_p, p[1] + r_p),
-                (p[0] - r_p, p[1] + r_p))  # fmt: skip
+        return rectangle((p[0] - r_p, p[1] - r_p, p[0] + r_p, p[1] + r_p))
     nx, ny = -dy / length, dx / length
     return (
         (p[0] + nx * r_p, p[1] + ny * r_p),
@@ -461,7 +455,7 @@ def _stub(p: XY, q: XY, run: Run) -> XY:
     """Where the first feet of a wire end that are drawn."""
     length = math.dist(run.p[:2], run.q[:2])
     share = min(1.0, STUB_IN / length) if length else 0.0
-    return (p[0] + (q[0] - p[0]) * share, p[1] + (q[1] - p[1]) * share)
+    return along(p, q, share)
 
 
 def _nearby(panel: Panel, part: Part, run: Run) -> Iterator[Primitive]:
@@ -498,7 +492,7 @@ def _off_words(panel: Panel, run: Run) -> str:
     if abs(x) <= panel.reach_in:
         return ""
     side = compass(turned(panel.view.look_deg, 90.0 if x > 0.0 else 270.0))
-    return f", {exact(abs(x))} {side}"
+    return f", {exact(panel.scene.job, abs(x))} {side}"
 
 
 def _nearby_labels(panel: Panel, letters: Sequence[Text]) -> Iterator[Primitive]:
@@ -526,7 +520,7 @@ def _nearby_labels(panel: Panel, letters: Sequence[Text]) -> Iterator[Primitive]
         top, lowest = bundle[0][0], bundle[-1][0]
         labels = []
         for row, (height, owner, off) in enumerate(reversed(bundle)):
-            up = f", {exact(height - foot)} up{off}"
+            up = f", {exact(panel.scene.job, height - foot)} up{off}"
             room = LABEL_ROOM * text - text_width(up, text)
             label = shortened(panel.scene.job.label(owner), room, text) + up
             at = (-panel.reach_in, top + (0.5 + 1.5 * row) * text)
@@ -671,8 +665,7 @@ def _limit(panel: Panel, limit: LimitLine, others: Sequence[Text]) -> Iterator[P
 # --- levels: labels and dimensions ---
 
 
-@dataclass(frozen=True, slots=True)
-class _Level:
+class _Level(Struct, frozen=True):
     """A height on the pole worth a label, with how far what sits there reaches to either side."""
 
     owner: str
@@ -774,10 +767,10 @@ def _label_rows(
 ) -> list[tuple[str, float]]:
     """The lines of a level's label with their text heights: name, then drop and height."""
     text, size = panel.view.text_in, 0.85 * panel.view.text_in
-    height = exact(pole.point(level.up_in)[2] - pole.foot[2])
+    job, at = panel.scene.job, marks(panel.scene.job, pole, level.up_in)
+    height = exact(job, at.ground_in)
     up = f"{height} up" if narrow else f"{height} above ground"
-    drop = pole.at("drop", level.up_in)
-    drops = [] if drop is None else [from_top(drop)]
+    drops = [] if at.top_in is None else [from_top(job, at.top_in)]
     if not short:
         name = shortened(level.name, (MANY_ROOM if narrow else LABEL_ROOM) * text, text)
         return [(name, text), (", ".join((*drops, up)), size)]
@@ -789,24 +782,29 @@ def _label_rows(
     return lines + [(line, size) for line in (*drops, up)]
 
 
-def _callout_column(text: float) -> float:
-    return max(CALLOUT_COLUMN_IN, ARM_REACH_IN + 1.5 * text)
+def _callout_column(panel: Panel) -> float:
+    """Where the numbers of findings stand: right of the arms, and of wires that rest there."""
+    text = panel.view.text_in
+    column = max(CALLOUT_COLUMN_IN, ARM_REACH_IN + 1.5 * text)
+    for x in sorted(
+        panel.xy(part.shape.p)[0]
+        for part in panel.scene.bodies
+        if isinstance(part.shape, Run) and not part.tags & _NEARBY
+    ):
+        if abs(x - column) < 2.5 * text:
+            # and left of the names, which begin where the drawing ends
+            column = max(column, min(x + 2.5 * text, REACH_IN - 1.3 * text))
+    return column
 
 
-def _first_column(text: float) -> float:
+def _first_column(panel: Panel) -> float:
     """Where the first drop is dimensioned: its text stands clear of the numbers of findings."""
-    return max(FIRST_COLUMN_IN, _callout_column(text) + 2.5 * text)
+    return max(FIRST_COLUMN_IN, _callout_column(panel) + 2.5 * panel.view.text_in)
 
 
-@lru_cache(maxsize=4_096)
-def exact(length_in: float) -> str:
-    """A drop or height as it is written in a drawing."""
-    return length_text(length_in, step_in=1 / 16)
-
-
-def from_top(drop_in: float) -> str:
+def from_top(job: Job, drop_in: float) -> str:
     """How far below the finished top something is, or above it where the top was cut off."""
-    return f"{exact(abs(drop_in))} {'above' if drop_in < 0.0 else 'below'} top"
+    return f"{exact(job, abs(drop_in))} {'above' if drop_in < 0.0 else 'below'} top"
 
 
 _ARM, _NEARBY = int(Tag.ARM), int(Tag.NEARBY)
@@ -830,7 +828,7 @@ def _level_list(panel: Panel, pole: PoleSolid) -> list[_Level]:
             xs = (0.0, 0.0)
             end = "anchor" if part.tags & Tag.ANCHORED else "far end"
             lead = math.dist(pole.foot[:2], part.shape.q[:2])
-            name = f"{name}, {end} {exact(lead)} out"
+            name = f"{name}, {end} {exact(job, lead)} out"
         key = round(part.up_in * 16)
         known = levels.get(key)
         if known is None:
@@ -846,30 +844,31 @@ def _drops(panel: Panel, pole: PoleSolid, levels: Sequence[_Level]) -> Iterator[
     """How far below the finished top each level is, at the right, the shortest nearest the pole."""
     if pole.top_up_in is None:
         return
-    text = panel.view.text_in
+    job, text = panel.scene.job, panel.view.text_in
     size = 0.85 * text
     top = panel.xy(pole.point(pole.top_up_in))
     radius = pole.radius_in(pole.top_up_in) or NO_GIRTH_RADIUS_IN
     start = (top[0] + radius, top[1])
-    columns = _columns(panel, _first_column(text), COLUMN * text)
+    columns = _columns(panel, _first_column(panel), COLUMN * text)
     for level, column in zip(levels, columns, strict=False):
         y = pole.point(level.up_in)[2]
-        drop = pole.top_up_in - level.up_in
-        words = exact(drop) if drop >= 0.0 else f"{exact(-drop)} above top"
+        drop = marks(job, pole, level.up_in).top_in or 0.0
+        words = exact(job, drop) if drop >= 0.0 else f"{exact(job, -drop)} above top"
         end = (level.right, y)
         yield _upright(start, end, column, words, size, level.owner)
 
 
 def _heights(panel: Panel, pole: PoleSolid, levels: Sequence[_Level]) -> Iterator[Dimension]:
     """How far above ground each level is, at the left, the lowest nearest the pole."""
-    text = panel.view.text_in
+    job, text = panel.scene.job, panel.view.text_in
     ground = pole.foot[2]
     columns = _columns(panel, -FIRST_COLUMN_IN, -COLUMN * text)
     for level, column in zip(reversed(levels), columns, strict=False):
         y = pole.point(level.up_in)[2]
         start = (max(column, -REACH_IN), ground)
         end = (level.left, y)
-        yield _upright(start, end, column, exact(y - ground), 0.85 * text, level.owner)
+        words = exact(job, marks(job, pole, level.up_in).ground_in)
+        yield _upright(start, end, column, words, 0.85 * text, level.owner)
 
 
 def _columns(panel: Panel, first: float, step: float) -> Iterator[float]:
@@ -955,7 +954,7 @@ def finding_line(
     p, q = panel.xy(finding.line[0]), panel.xy(finding.line[1])
     text = view.text_in
     style = finding.verdict
-    gap, need = gap_text(scene.job, finding), f"needs {need_text(scene.job, finding)}"
+    gap, need = gap_text(scene.job, finding), asked_text(scene.job, finding)
     words = gap if narrow else f"{gap}, {need}"
     x = panel.reach_in + text
     middle = ((p[0] + q[0]) / 2, (p[1] + q[1]) / 2)
@@ -1004,6 +1003,8 @@ def callouts(
 
     The numbers stand in a column beside the pole, below any text that is in their way.
     """
+    if not findings:
+        return
     panel = Panel(scene, view, pole)
     text = view.text_in
     lines = [
@@ -1013,7 +1014,7 @@ def callouts(
     ]
     lines.sort(key=lambda line: -(line[2][1] + line[3][1]))
     middles = [(line[2][1] + line[3][1]) / 2 for line in lines]
-    x = _callout_column(text)
+    x = _callout_column(panel)
     heights = spread(middles, 2.4 * text)
     down = _drop(x, heights, 1.3 * text, around)
     for (number, finding, p, q), height in zip(lines, heights, strict=True):

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import replace
 from functools import lru_cache
 
-from framer.drawing.picture import XY, Box, Dimension, Line, Text, dimension_text, extent
+from msgspec.structs import replace
+
+from framer.drawing.picture import XY, Box, Dimension, Line, Primitive, Text, dimension_text, extent
 
 MARGIN = 0.3
 """Texts keep this far from each other, text heights."""
@@ -30,6 +31,12 @@ def overlaps(a: Text, b: Text, margin: float = 0.0) -> bool:
 def meet(one: Box, other: Box) -> bool:
     """Whether two boxes cover common ground."""
     return one[0] < other[2] and other[0] < one[2] and one[1] < other[3] and other[1] < one[3]
+
+
+def written(drawn: Iterable[Primitive]) -> tuple[Text, ...]:
+    """Every text of what is drawn, those of dimensions too."""
+    texts = (dimension_text(one) if isinstance(one, Dimension) else one for one in drawn)
+    return tuple(one for one in texts if isinstance(one, Text) and one.text)
 
 
 def best_spot(

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from functools import cached_property
+
+from msgspec.structs import replace
 
 from framer.checks.finding import Finding, Verdict
 from framer.checks.findings import VERDICTS

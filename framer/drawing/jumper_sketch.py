@@ -11,7 +11,7 @@ from framer.drawing.elevation import View, elevation
 from framer.drawing.fitting import best_spot
 from framer.drawing.lettering import wrapped
 from framer.drawing.pages import Page, sheets_of, text_columns, text_pages
-from framer.drawing.picture import XY, Line, Path, Picture, Primitive, Text, extent
+from framer.drawing.picture import XY, Line, Path, Picture, Primitive, Text, extent, rectangle
 from framer.drawing.plan import plan_height, plan_view
 from framer.drawing.sheet import CLEAR, MARGIN, PAPERS, TEXT, TITLE_HEIGHT, Paper, Sheet
 from framer.drawing.viewing import view_words
@@ -128,7 +128,7 @@ def _row(
         size, middle = 1.2 * text, (left + right) / 2
         heading = wrapped(words[0].upper() + words[1:], max(right - left, 18 * text), size)
         top = max(window[3], numbered.bounds()[3])
-        corners = ((left, low), (right, low), (right, top), (left, top))
+        corners = rectangle((left, low, right, top))
         lines = [
             Text((middle, low - (2.0 + 1.5 * at) * size), line, size, "title", "", "middle")
             for at, line in enumerate(heading)
@@ -185,4 +185,4 @@ def _numbers(picture: Picture, rows: Sequence[JumperRow], text: float) -> Iterat
 def _ring(at: XY, radius: float) -> tuple[XY, ...]:
     """A square that hides the leader's end behind a ring."""
     (x, y), half = at, 0.7 * radius
-    return ((x - half, y - half), (x + half, y - half), (x + half, y + half), (x - half, y + half))
+    return rectangle((x - half, y - half, x + half, y + half))

@@ -8,14 +8,19 @@ from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable
 
-from framer.drawing.picture import Primitive
+from framer.drawing.picture import XY, Primitive
 from framer.geometry.scene import Part
 
 
 class Kept:
-    """The primitives of parts in one view; a view of its own for every picture that is kept."""
+    """The primitives of parts in one view; a view of its own for every picture that is kept.
+
+    Attributes:
+        corner: where a mark stands that should not go from corner to corner.
+    """
 
     def __init__(self) -> None:
+        self.corner: XY | None = None
         self._frame: Hashable = None
         self._parts: dict[str, tuple[Part, Hashable, tuple[Primitive, ...]]] = {}
 
@@ -26,7 +31,7 @@ class Kept:
             frame: everything but the part itself that its drawing depends on.
         """
         if frame != self._frame:
-            self._frame = frame
+            self._frame, self.corner = frame, None
             self._parts.clear()
 
     def of(

@@ -10,6 +10,7 @@ import re
 from bisect import bisect_right
 from functools import lru_cache
 from itertools import accumulate
+from unicodedata import combining, normalize
 
 CAPITAL = 0.73
 """Height of a capital letter per font size."""
@@ -46,6 +47,9 @@ def _high(advance: int, height: float) -> float:
 
 def _advance(character: str) -> int:
     code = ord(character)
+    if code > 126:  # a letter with an accent is as wide as without
+        parts = normalize("NFD", character)
+        code = ord(parts[0]) if len(parts) > 1 and all(map(combining, parts[1:])) else code
     return _WIDTHS[code - 32] if 32 <= code < 127 else _OTHER
 
 

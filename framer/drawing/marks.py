@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from framer.checks.finding import Verdict
-from framer.drawing.picture import XY, Circle, Fill, Line, Path, Primitive, Text
+from framer.drawing.picture import XY, Circle, Fill, Line, Path, Primitive, Text, rectangle
 
 
 def mark(verdict: Verdict, at: XY, size: float, owner: str = "") -> Iterator[Primitive]:
@@ -28,8 +28,7 @@ def mark(verdict: Verdict, at: XY, size: float, owner: str = "") -> Iterator[Pri
         yield Circle(at, half, "cannot say", owner)
         yield Text((x, y - 0.35 * size), "?", 0.7 * size, "cannot say", owner, "middle")
     elif verdict == "tight":
-        corners = ((x - half, y - half), (x + half, y - half), (x + half, y + half),
-                   (x - half, y + half))  # fmt: skip
+        corners = rectangle((x - half, y - half, x + half, y + half))
         yield Path(corners, "tight", owner)
         yield Path((corners[0], corners[1], corners[2]), "tight", owner, fill="solid")
     else:
@@ -72,7 +71,6 @@ def scale_bar(middle: XY, least_in: float, text: float, *, metric: bool) -> Iter
     thick = 0.5 * text
     fills: tuple[Fill, Fill] = ("solid", "none")
     for left, fill in zip((x - half, x), fills, strict=True):
-        corners = ((left, y), (left + half, y), (left + half, y + thick), (left, y + thick))
-        yield Path(corners, "scale", "", fill)
+        yield Path(rectangle((left, y, left + half, y + thick)), "scale", "", fill)
     for at, words in ((x - half, "0"), (x, f"{many / 2:g}"), (x + half, f"{many} {unit}")):
         yield Text((at, y + 0.9 * text), words, 0.8 * text, "scale", "", "middle")

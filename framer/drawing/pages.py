@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from framer.checks.rulebook import Rulebook
 from framer.drawing.columns import Flow, Said
@@ -29,8 +30,7 @@ LEAST_COLUMN = 3.4
 """Least width of a column of text, inches of paper."""
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(Struct, frozen=True):
     """What is on a sheet inside its frame, and how it is seen.
 
     `scale` is 1, and `seen` empty, where nothing is drawn to scale.

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from framer.checks.rulebook import Rulebook
 from framer.drawing.lettering import shortened, wrapped
 from framer.drawing.pages import Page, sheets_of
-from framer.drawing.picture import Box, Image, Path, Picture, Primitive, Text
+from framer.drawing.picture import Box, Image, Path, Picture, Primitive, Text, rectangle
 from framer.drawing.sheet import MARGIN, PAPERS, TEXT, TITLE_HEIGHT, Paper, Sheet
 from framer.errors import FramerError
 from framer.model.job import Job
@@ -79,8 +80,8 @@ def _fitted(cell: Box, aspect: float) -> Box:
 def _frame_and_words(
     photo: Photo, number: int, box: Box, floor: float, cell: Box, aspect: float | str
 ) -> Iterator[Primitive]:
-    left, low, right, top = box
-    yield Path(((left, low), (right, low), (right, top), (left, top)), "leader")
+    left, low, _, top = box
+    yield Path(rectangle(box), "leader")
     room = cell[2] - left
     words = ", ".join(filter(None, (photo.note or "no note", photo.date, photo.path)))
     lines = wrapped(f"{number}. {words}", room, TEXT)

@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import Literal, TypeAlias
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from framer.drawing.lettering import text_width
 from framer.drawing.style import StyleName
@@ -21,8 +23,7 @@ Fill = Literal["none", "paper", "solid"]
 """Inside of an outline: open, covered with paper so that it hides what is behind, or inked."""
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """A straight line."""
 
     p: XY
@@ -31,8 +32,7 @@ class Line:
     owner: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Path:
+class Path(Struct, frozen=True):
     """A closed chain of straight lines."""
 
     points: tuple[XY, ...]
@@ -41,8 +41,7 @@ class Path:
     fill: Fill = "none"
 
 
-@dataclass(frozen=True, slots=True)
-class Circle:
+class Circle(Struct, frozen=True):
     """A circle."""
 
     centre: XY
@@ -52,8 +51,7 @@ class Circle:
     fill: Fill = "none"
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(Struct, frozen=True):
     """One line of text with its baseline at `at`."""
 
     at: XY
@@ -65,8 +63,7 @@ class Text:
     rotation_deg: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Dimension:
+class Dimension(Struct, frozen=True):
     """A measured distance: extension lines from `p` and `q` to a dimension line.
 
     `across` is where the dimension line lies: the x of an upright dimension, the y of a level
@@ -91,8 +88,13 @@ Box: TypeAlias = tuple[float, float, float, float]
 """Least x, least y, most x, most y."""
 
 
-@dataclass(frozen=True, slots=True)
-class Image:
+def rectangle(box: Box) -> tuple[XY, XY, XY, XY]:
+    """The corners of a box, from the lower left one to the right and round."""
+    left, low, right, high = box
+    return ((left, low), (right, low), (right, high), (left, high))
+
+
+class Image(Struct, frozen=True):
     """A photo or scanned drawing under all primitives; only looked at.
 
     Attributes:
@@ -137,8 +139,7 @@ class Image:
         return replace(self, box=box, clip=clip)
 
 
-@dataclass(frozen=True)
-class Picture:
+class Picture(Struct, frozen=True, dict=True):
     """Primitives, later ones over earlier ones, and images under all of them."""
 
     primitives: tuple[Primitive, ...]
@@ -179,6 +180,13 @@ _SHARE_BEFORE: dict[Anchor, float] = {"left": 0.0, "middle": 0.5, "right": 1.0}
 
 def extent(primitive: Primitive) -> tuple[XY, ...]:
     """Points that bound a primitive."""
+    if isinstance(primitive, Text):  # most that are asked about
+        (x, y), width = primitive.at, text_width(primitive.text, primitive.height)
+        if primitive.rotation_deg:
+            start = y - _SHARE_BEFORE[primitive.anchor] * width
+            return ((x - primitive.height, start), (x, start + width))
+        start = x - _SHARE_BEFORE[primitive.anchor] * width
+        return ((start, y), (start + width, y + primitive.height))
     if isinstance(primitive, Line):
         return (primitive.p, primitive.q)
     if isinstance(primitive, Path):
@@ -186,13 +194,6 @@ def extent(primitive: Primitive) -> tuple[XY, ...]:
     if isinstance(primitive, Circle):
         (x, y), r = primitive.centre, primitive.radius
         return ((x - r, y - r), (x + r, y + r))
-    if isinstance(primitive, Text):
-        (x, y), width = primitive.at, text_width(primitive.text, primitive.height)
-        if primitive.rotation_deg:
-            start = y - _SHARE_BEFORE[primitive.anchor] * width
-            return ((x - primitive.height, start), (x, start + width))
-        start = x - _SHARE_BEFORE[primitive.anchor] * width
-        return ((start, y), (start + width, y + primitive.height))
     words = extent(dimension_text(primitive)) if primitive.text else ()
     return (primitive.p, primitive.q, *dimension_ends(primitive), *words)
 
@@ -225,12 +226,10 @@ def shifted(primitive: Primitive, dx: float, dy: float) -> Primitive:
     def at(point: XY) -> XY:
         return (point[0] + dx, point[1] + dy)
 
-    # written out where most are: `replace` takes three times as long
     if isinstance(primitive, Line):
-        return Line(at(primitive.p), at(primitive.q), primitive.style, primitive.owner)
+        return replace(primitive, p=at(primitive.p), q=at(primitive.q))
     if isinstance(primitive, Path):
-        points = tuple(at(point) for point in primitive.points)
-        return Path(points, primitive.style, primitive.owner, primitive.fill)
+        return replace(primitive, points=tuple(at(point) for point in primitive.points))
     if isinstance(primitive, Circle):
         return replace(primitive, centre=at(primitive.centre))
     if isinstance(primitive, Text):

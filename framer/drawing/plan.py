@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import partial
 
-from framer.checks.explain import gap_text, need_text
+from msgspec import Struct
+from msgspec.structs import replace
+
+from framer.checks.explain import asked_text, gap_text
 from framer.checks.finding import Finding, Verdict
 from framer.checks.shown import Foul, SpaceShown
 from framer.drawing.cover import sleeves
@@ -15,7 +17,6 @@ from framer.drawing.crop import piece
 from framer.drawing.elevation import (
     NO_GIRTH_RADIUS_IN,
     edges_of,
-    exact,
     outline_of_round,
     spread,
     style_of,
@@ -44,6 +45,7 @@ from framer.geometry.limit import limit_normal
 from framer.geometry.pole import PoleSolid, pole_solid
 from framer.geometry.scene import Box, Part, Run, Scene, Shape, Tag, Tube
 from framer.geometry.space import Point, azimuth_of, azimuth_of_point, compass, dot, toward, turned
+from framer.geometry.written import exact
 from framer.model.item import Item
 from framer.model.place import Standing
 from framer.model.step import Step
@@ -69,6 +71,9 @@ LABEL_ROOM = 20.0
 ROWS_BELOW, ROW_BELOW, SIZE_BELOW = 4, 1.45, 0.85
 """A plan without names has at most so many lines below it, so far apart and so high."""
 
+NORTH_SIZE = 1.4
+"""How far the ring of a plan's north mark is from its middle, text heights."""
+
 ROW = 1.7
 """Rows of labels are this far apart, text heights."""
 
@@ -76,8 +81,7 @@ _POLE_BORNE = int(Tag.CASE | Tag.RUN)
 _NEARBY, _POLE, _GUY = int(Tag.NEARBY), int(Tag.POLE), int(Tag.GUY)
 
 
-@dataclass(frozen=True, slots=True)
-class _Label:
+class _Label(Struct, frozen=True):
     """What is to be written in a column beside the plan, with a line to what it names.
 
     `radius` is that of the round thing named, whose edge the line ends at.
@@ -152,6 +156,7 @@ def plan_view(
     names: bool = True,
     north: bool = True,
     kept: Kept | None = None,
+    moving: bool = False,
 ) -> Picture:
     """The plan of one pole from above.
 
@@ -170,6 +175,7 @@ def plan_view(
             need of findings stand below.
         north: whether a north mark stands in the corner of a plan without names.
         kept: what was drawn of this pole before without names, for parts that have not changed.
+        moving: whether a thing is moved by hand; the north mark stays in its corner then.
     """
     panel = PlanPanel(scene, pole, at_in, text_in, look_deg)
     if kept is not None:
@@ -205,9 +211,10 @@ def plan_view(
     outlines = partial(draw, scene, here, figures, partial(_body, panel), text_in)
     if not names:
         drawn.extend(_arrows(panel, told_of, drawn))
-        corner = list(_north(panel, drawn)) if north else []
+        corner = list(_north(panel, drawn, kept, moving=moving)) if north else []
         there = [one for one in (*drawn, *corner) if isinstance(one, Text)]
-        words = list(_letters(panel, (), there))
+        # of a step nothing is dragged: letters may stand where its lines leave room
+        words = list(_letters(panel, drawn if step_of(scene) else (), there))
         drawn.extend(_street(panel, [*drawn, *words]))
         drawn.extend(_names_inside(panel, [*drawn, *words]))
         told = [label for label in labels if label.verdict]
@@ -310,7 +317,7 @@ def _section(panel: PlanPanel, part: Part, labels: list[_Label]) -> Iterator[Pri
     yield from _pole_circle(panel, solid, "pole")
     at = _up(panel, solid)
     diameter = solid.diameter_in(at)
-    thick = f", {exact(diameter)} thick here" if diameter else ", girth not known"
+    thick = f", {exact(panel.scene.job, diameter)} thick here" if diameter else ", girth not known"
     labels.append(_pole_label(panel, solid, panel.scene.job.label(part.owner) + thick))
 
 
@@ -387,7 +394,7 @@ def _guy(panel: PlanPanel, part: Part, tube: Tube, labels: list[_Label]) -> Iter
     end_words = "anchor" if part.tags & Tag.ANCHORED else "far end"
     way = compass(azimuth_of((tube.q[0] - tube.p[0], tube.q[1] - tube.p[1], 0.0)), words=True)
     name = panel.scene.job.label(part.owner)
-    words = f"{name}, {end_words} {exact(lead)} {way}"
+    words = f"{name}, {end_words} {exact(panel.scene.job, lead)} {way}"
     labels.append(_Label(end, words, "label", part.owner))
 
 
@@ -398,7 +405,7 @@ def _nearby(panel: PlanPanel, part: Part, run: Run, labels: list[_Label]) -> Ite
         return
     yield Line(*inside, "nearby", part.owner)
     foot = panel.pole.foot[2] if panel.pole else 0.0
-    words = f", {exact(run.p[2] - foot)} up"
+    words = f", {exact(panel.scene.job, run.p[2] - foot)} up"
     end = max(inside, key=lambda at: (round(abs(at[0]), 3), at[0]))
     name = shortened(panel.scene.job.label(part.owner), 2 * LABEL_ROOM * panel.text, panel.text)
     labels.append(_Label(end, name + words, "label", part.owner))
@@ -513,7 +520,7 @@ def _findings(
         if inside is None or inside != (p, q):
             continue
         yield Dimension(p, q, 0.0, "", 0.7 * panel.text, "slant", finding.verdict, finding.key)
-        words = f"{gap_text(job, finding)}, needs {need_text(job, finding)}"
+        words = f"{gap_text(job, finding)}, {asked_text(job, finding)}"
         middle = ((p[0] + q[0]) / 2, (p[1] + q[1]) / 2)
         labels.append(_Label(middle, words, finding.verdict, finding.key, finding.verdict))
 
@@ -565,8 +572,7 @@ def _rows(words: str, text: float) -> Iterator[tuple[bool, str]]:
             first = False
 
 
-@dataclass(frozen=True, slots=True)
-class _Leaving:
+class _Leaving(Struct, frozen=True):
     """The wires of one span at the height of the plan: where they leave it, and their names."""
 
     span: str
@@ -675,22 +681,31 @@ def _below(panel: PlanPanel, labels: Sequence[_Label]) -> Iterator[Primitive]:
         y -= ROW_BELOW * text
 
 
-def _north(panel: PlanPanel, drawn: Sequence[Primitive]) -> Iterator[Primitive]:
-    """A north mark in a corner: of a step in that with least in it, else always in the same."""
-    text, off = panel.text, PLAN_REACH_IN - 2.6 * panel.text
+def _north(
+    panel: PlanPanel, drawn: Sequence[Primitive], kept: Kept | None, *, moving: bool
+) -> Iterator[Primitive]:
+    """A north mark in the corner with least in it; lines that it stands on end at its edge."""
+    text, off = panel.text, PLAN_REACH_IN - 2.9 * panel.text
+    known = kept.corner if kept is not None else None
+    corner = known if known and moving else _clearest(panel, drawn, off, known)
+    if kept is not None:
+        kept.corner = corner
+    yield Circle(corner, NORTH_SIZE * text, "title", fill="paper")
+    yield from north_mark(corner, NORTH_SIZE * text, panel.look_deg)
+
+
+def _clearest(panel: PlanPanel, drawn: Sequence[Primitive], off: float, known: XY | None) -> XY:
+    """The corner with least in it; of two alike the `known` one, else the first from the right."""
     corners = [(off, off), (off, -off), (-off, -off), (-off, off)]
-    if step_of(panel.scene) is None:
-        del corners[1:]  # nothing goes from corner to corner while a thing is dragged
-    lines = list(edges_of(drawn)) if len(corners) > 1 else []
     boxes = (extent(one) for one in drawn if isinstance(one, Text))
-    lines += [Line(box[0], box[1], "label") for box in boxes]
+    lines = [*edges_of(drawn), *(Line(box[0], box[1], "label") for box in boxes)]
 
-    def crossed(at: XY) -> int:
-        x, y, room = *at, 2.2 * text
+    def crossed(at: XY) -> tuple[int, bool]:
+        x, y, room = *at, 2.7 * panel.text
         box = (x - room, y - room, x + room, y + room)
-        return sum(within(one.p, one.q, box) is not None for one in lines)
+        return sum(within(one.p, one.q, box) is not None for one in lines), at != known
 
-    yield from north_mark(min(corners, key=crossed), 1.4 * text, panel.look_deg)
+    return min(corners, key=crossed)
 
 
 def _corner(panel: PlanPanel, low: float) -> Iterator[Primitive]:
@@ -731,21 +746,22 @@ def _arrow(
     x, y = toward_xy[0] / long, toward_xy[1] / long
     text, far = panel.text, 0.97 * PLAN_REACH_IN / max(abs(x), abs(y))
     tip, tail = (x * far, y * far), (x * (far - 3.0 * text), y * (far - 3.0 * text))
-    yield Line(tail, tip, "label")
+    arrow = [Line(tail, tip, "label")]
     for turn in (-0.6, 0.6):
         barb = (-x + turn * y, -y - turn * x)
-        yield Line(tip, (tip[0] + 0.9 * text * barb[0], tip[1] + 0.9 * text * barb[1]), "label")
+        end = (tip[0] + 0.9 * text * barb[0], tip[1] + 0.9 * text * barb[1])
+        arrow.append(Line(tip, end, "label"))
+    yield from arrow
     wide = text_width(word, text)
+    # behind the tail by half of the word in the arrow's direction
+    back = (0.6 + 0.5 * abs(y)) * text + abs(x) * wide / 2
     spots = [
-        (
-            tail[0] - x * (0.5 * text + wide / 2) + dx * wide,
-            tail[1] - (1.3 * y + 0.5) * text + dy * text,
-        )
+        (tail[0] - x * back + dx * wide, tail[1] - y * back - 0.5 * text + dy * text)
         for dx, dy in ((0, 0), (0, 1.6), (0, -1.6), (0.8, 0), (-0.8, 0), (0, 3.2), (0, -3.2))
     ]
     words = [one for one in drawn if isinstance(one, Text)]
     plain = Text(spots[0], word, text, "label", "", "middle")
-    yield best_spot(plain, spots, words, list(edges_of(drawn)))
+    yield best_spot(plain, spots, words, [*arrow, *edges_of(drawn)])
 
 
 def _at_edge(at: XY) -> XY:
@@ -790,18 +806,26 @@ def _workers(panel: PlanPanel, step: Step) -> Iterator[tuple[str, Box]]:
             yield part.owner, part.shape
 
 
+_FROM_MIDDLE = (0, 1, -1, 2, -2, 3, -3, 4, -4, 6, -6, 8, -8, 10, -10)
+"""Rows and columns that a name is tried in, the nearest to the middle of its room first."""
+
+
 def _names_inside(panel: PlanPanel, drawn: Sequence[Primitive]) -> Iterator[Text]:
-    """The names of the workers in their rooms, off other texts."""
+    """The names of the workers in their rooms, off texts, and off lines where there is room."""
     step, text = step_of(panel.scene), panel.text
-    others = [one for one in drawn if isinstance(one, Text)]
+    others, lines = [one for one in drawn if isinstance(one, Text)], list(edges_of(drawn))
     for name, box in _workers(panel, step) if step is not None else ():
         x, y = panel.xy(box.centre)
         if max(abs(x), abs(y)) > PLAN_REACH_IN:
             continue
         words = shortened(name, 8.0 * text, text)
         spots = [
-            (x, y + (1.5 * row - 0.5) * text) for row in (0, 1, -1, 2, -2, 3, -3, 4, -4, 5, -5)
+            (x + 0.75 * across * text, y + (0.75 * row - 0.5) * text)
+            for row in _FROM_MIDDLE
+            for across in _FROM_MIDDLE
+            if (max(abs(row), abs(across)) <= 3 or not across)
+            and abs(y + 0.75 * row * text) < PLAN_REACH_IN - text
         ]
-        plain = Text(spots[0], words, text, "label", name, "middle")
-        others.append(best_spot(plain, spots, others))
+        plain = Text((x, y - 0.5 * text), words, text, "label", name, "middle")
+        others.append(best_spot(plain, spots, others, lines))
         yield others[-1]

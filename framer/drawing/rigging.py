@@ -7,12 +7,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import TypeAlias
+
+from msgspec import Struct
 
 from framer.drawing.crop import Window, piece
 from framer.drawing.lifted import lifts
-from framer.drawing.picture import XY, Circle, Line, Path, Primitive
+from framer.drawing.picture import XY, Circle, Line, Path, Primitive, rectangle
 from framer.geometry.scene import Scene
 from framer.geometry.space import Point, azimuth_of, between, compass, dot
 from framer.model.step import Boom, Step
@@ -27,8 +28,7 @@ CHORDS = 90
 ToPaper: TypeAlias = Callable[[Point], XY]
 
 
-@dataclass(frozen=True, slots=True)
-class Told:
+class Told(Struct, frozen=True):
     """What is written of a thing round the pole.
 
     Attributes:
@@ -69,7 +69,7 @@ def lifts_from_above(
         if not _inside(at, window):
             told.append(Told(at, f"{name} {_away(scene, foot, rest)}", "LIFT", item.id))
             continue
-        corners = ((x - h, y - h), (x + h, y - h), (x + h, y + h), (x - h, y + h))
+        corners = rectangle((x - h, y - h, x + h, y + h))
         low = rest[2] < heights[0]
         drawn.extend(piece(Path(corners, "below" if low else "case", item.id), window))
         told.append(Told(at, name, "", item.id))
@@ -98,7 +98,7 @@ def boom_from_above(
     size = length_text(reach, step_in=1.0, toward="up", system=scene.job.settings.units)
     words = f"Boom {_away(scene, foot, stand)}, reaches {size}"
     if not crossed:
-        far = max(math.dist(at, corner) for corner in _corners(window))
+        far = max(math.dist(at, corner) for corner in rectangle(window))
         words += ": all of this plan" if far <= reach else ": not to this plan"
     return drawn, Told(at, words, "" if seen else "BOOM")
 
@@ -112,8 +112,3 @@ def _away(scene: Scene, foot: Point, there: Point) -> str:
 
 def _inside(at: XY, window: Window) -> bool:
     return window[0] <= at[0] <= window[2] and window[1] <= at[1] <= window[3]
-
-
-def _corners(window: Window) -> tuple[XY, ...]:
-    left, low, right, top = window
-    return (left, low), (right, low), (right, top), (left, top)

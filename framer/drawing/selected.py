@@ -4,17 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from framer.drawing.elevation import (
-    NARROW_REACH_IN,
-    NO_GIRTH_RADIUS_IN,
-    Panel,
-    View,
-    exact,
-)
+from framer.drawing.elevation import NARROW_REACH_IN, NO_GIRTH_RADIUS_IN, Panel, View
 from framer.drawing.lettering import text_width
 from framer.drawing.picture import XY, Dimension, Text
 from framer.geometry.scene import Box, Part, Run, Scene, Tag
 from framer.geometry.space import between, dot
+from framer.geometry.written import exact
 
 COLUMN_IN = 68.0
 """Drops and heights are dimensioned this far from the pole, outside a 10-ft arm."""
@@ -57,7 +52,7 @@ def _upright(
     panel: Panel, p: XY, q: XY, across: float, length_in: float, key: str, more: str = ""
 ) -> Iterator[Dimension | Text]:
     """An upright dimension; where it is too short for its text, that stands past its far end."""
-    text, words = panel.view.text_in, exact(length_in) + more
+    text, words = panel.view.text_in, exact(panel.scene.job, length_in) + more
     wide, span, share = text_width(words, text), abs(p[1] - q[1]), 0.5
     if 0.0 < span <= wide + text:
         share = 1.0 + (0.8 * text + wide / 2) / span
@@ -107,7 +102,7 @@ def _on_pole(panel: Panel, part: Part) -> Iterator[Dimension | Text]:
 
 def _kept(panel: Panel, part: Part) -> Iterator[Dimension | Text]:
     """What the thing follows, and what follows it, with the distance that is kept."""
-    solid, scene = panel.pole, panel.scene
+    solid, scene, columns = panel.pole, panel.scene, 0
     for link in scene.job.links:
         if solid is None or part.owner not in (link.follower, link.leader):
             continue
@@ -115,7 +110,8 @@ def _kept(panel: Panel, part: Part) -> Iterator[Dimension | Text]:
         if not all(ends) or any(one[0].pole != part.pole or one[0].missing for one in ends):
             continue
         p, q = (panel.xy(solid.point(one[0].up_in)) for one in ends)
-        column = -COLUMN_IN + LINK_COLUMN * panel.view.text_in
+        columns += 1  # each beside the last: two would lie over each other
+        column = -COLUMN_IN + LINK_COLUMN * columns * panel.view.text_in
         yield from _upright(panel, p, q, column, abs(link.drop_in), part.owner, " kept")
 
 
@@ -134,7 +130,7 @@ def _along_arm(panel: Panel, part: Part) -> Iterator[Dimension | Text]:
     p, q = panel.xy(bolt), panel.xy(point)
     text = panel.view.text_in
     across = p[1] - box.half[2] - 2.0 * text
-    words = exact(abs(along))
+    words = exact(panel.scene.job, abs(along))
     roomy = abs(p[0] - q[0]) > text_width(words, text)
     written = words if roomy else ""
     yield Dimension(p, (q[0], p[1]), across, written, text, "level", "dimension", part.owner)

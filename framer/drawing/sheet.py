@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, replace
 from functools import cache
 from pathlib import Path as FilePath
 from typing import TypeVar
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from framer.checks.explain import one_line
 from framer.checks.finding import RANK, Finding
@@ -16,7 +18,7 @@ from framer.drawing.elevation import View, elevation
 from framer.drawing.guide import printed_guides
 from framer.drawing.lettering import shortened, text_width, wrapped
 from framer.drawing.marks import mark, north_mark, scale_bar
-from framer.drawing.picture import XY, Circle, Line, Path, Picture, Primitive, Text
+from framer.drawing.picture import XY, Circle, Line, Path, Picture, Primitive, Text, rectangle
 from framer.errors import FramerError
 from framer.files.revisions import revision_words, standing
 from framer.geometry.scene import Scene
@@ -26,8 +28,7 @@ from framer.resources import resources
 from framer.strength.asked import unjudged
 
 
-@dataclass(frozen=True, slots=True)
-class Paper:
+class Paper(Struct, frozen=True):
     """A paper size, inches, wide side first."""
 
     name: str
@@ -80,8 +81,7 @@ height, whether there are dimensions beside the labels, which say the same, and 
 poles may shrink."""
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """A picture made for one paper at one scale; its lower left corner is 0, 0.
 
     `picture` is in real inches: one inch of it is 1/`scale` inch of paper. Owners in it are ids of
@@ -185,8 +185,7 @@ def with_findings(
     return Sheet(drawn.moved(x, y).with_more(more), paper, scale, job.title, job)
 
 
-@dataclass(frozen=True, slots=True)
-class Room:
+class Room(Struct, frozen=True):
     """Where the poles may stand, inches of paper."""
 
     paper: Paper
@@ -347,14 +346,11 @@ def called_out(findings: Sequence[Finding]) -> list[Finding]:
     ][:MOST_CALLOUTS]
 
 
-def _rectangle(x: float, y: float, width: float, height: float) -> Path:
-    return Path(((x, y), (x + width, y), (x + width, y + height), (x, y + height)), "frame")
-
-
 def frame(paper: Paper, scale: int) -> Iterator[Primitive]:
     """The frame and the line over the title block."""
     wide, high = paper.width - 2 * MARGIN, paper.height - 2 * MARGIN
-    yield _rectangle(MARGIN * scale, MARGIN * scale, wide * scale, high * scale)
+    x = y = MARGIN * scale
+    yield Path(rectangle((x, y, x + wide * scale, y + high * scale)), "frame")
     line = (MARGIN + TITLE_HEIGHT) * scale
     yield Line((MARGIN * scale, line), ((MARGIN + wide) * scale, line), "frame")
 
@@ -458,8 +454,7 @@ def scale_words(scale: int, job: Job) -> str:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class ListColumn:
+class ListColumn(Struct, frozen=True):
     """Room for a part of the list, inches of paper."""
 
     left: float

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import replace
 from typing import TypeAlias
+
+from msgspec.structs import replace
 
 from framer.checks.rulebook import Rulebook
 from framer.drawing.columns import Said, section

@@ -176,7 +176,7 @@ def draw(
         text: text height.
         words: texts that are there already.
     """
-    clear = kept_clear(words)
+    clear = kept_clear(words) if spaces else []
     for space, figure in zip(spaces, figures, strict=True):
         for p, q in zip(figure, (*figure[1:], figure[0]), strict=True):
             for a, b in around(p, q, clear):

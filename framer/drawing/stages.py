@@ -8,19 +8,20 @@ apart from construction clearances: they are other rules, and nobody may answer 
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import replace
 from itertools import pairwise
 
 from msgspec import structs
+from msgspec.structs import replace
 
 from framer.checks.explain import one_line
 from framer.checks.finding import RANK, Finding
 from framer.checks.rulebook import Rulebook
 from framer.drawing.columns import Flow, Said, letter_mark, section
-from framer.drawing.elevation import REACH_IN, Panel, View, elevation
+from framer.drawing.elevation import REACH_IN, Panel, View, edges_of, elevation
 from framer.drawing.fitting import best_spot, meet
 from framer.drawing.lettering import shortened, wrapped
 from framer.drawing.lifted import lifts
+from framer.drawing.marks import north_mark
 from framer.drawing.pages import LEAST_COLUMN, Page, sheets_of, text_columns, text_pages
 from framer.drawing.picture import (
     XY,
@@ -33,6 +34,7 @@ from framer.drawing.picture import (
     Text,
     dimension_text,
     extent,
+    rectangle,
 )
 from framer.drawing.plan import PLAN_REACH_IN, plan_height, plan_view
 from framer.drawing.rigging import step_of
@@ -129,7 +131,7 @@ def _step_pages(
     numbered = _once_a_pair(gaps)
     heading = f"Stage sheet, step {number} of {len(job.steps)}"
     drawn, scale, edge = _drawn(before, after, step, numbered, look_deg, paper)
-    lines = list(_step_lines(after, step, numbered))
+    lines = list(_step_lines(after, step, numbered, drawn))
     columns = text_columns(paper, edge, paper.height - MARGIN)
     flow = Flow(columns, scale, TEXT * scale)
     left = flow.write(lines)
@@ -164,8 +166,10 @@ def _once_a_pair(gaps: Iterable[Finding]) -> list[Finding]:
     return chosen
 
 
-def _step_lines(after: StageJudged, step: Step, numbered: Sequence[Finding]) -> Iterator[Said]:
-    """All the text of a step."""
+def _step_lines(
+    after: StageJudged, step: Step, numbered: Sequence[Finding], drawn: Picture
+) -> Iterator[Said]:
+    """All the text of a step; what has no letter in the drawing has none here."""
     scene, job = after.scene, after.scene.job
     number = int(after.stage) if isinstance(after.stage, int) else 0
     who = {"crew": "by the crew", "others": "by others", "later": "later"}[step.by]
@@ -176,11 +180,12 @@ def _step_lines(after: StageJudged, step: Step, numbered: Sequence[Finding]) -> 
     yield Said(f"{worst}: the worst of this stage ({kind}, {who}{more})", verdict=worst)
     if step.note:
         yield Said(step.note)
+    lettered = {one.text for one in drawn.primitives if isinstance(one, Text)}
     moves = dict(zip(dict.fromkeys(step.moves), step_words(job, number), strict=True))
     yield from section(
         "What moves",
         (
-            Said(words, letter=letter(at))
+            Said(words, letter=letter(at) if letter(at) in lettered else "")
             for at, keys in enumerate(_moved_together(scene, step))
             for words in _moved_words(job, keys, moves)
         ),
@@ -299,16 +304,30 @@ def _drawn(
                 continue
             second = _pole(before.scene, after.scene, step, across, numbered, labels=False)
             both = _beside(first, second, 3.0 * TEXT * scale)
-            made = both if _has_room(both, most, high, scale) else first
+            views = [one for one in (both, first) if _has_room(one, most, high, scale)]
             plan = _plan(after.scene, text_in, look_deg)
-            if plan is not None:
-                wider = _beside(made, plan, 3.0 * TEXT * scale)
-                in_row = _has_room(wider, most, high, scale)
-                made = wider if in_row else _between(made, plan, 0.8 * text_in)
+            made = views[0] if plan is None else _with_plan(views, plan, view, most, high, scale)
             left, low, right, _ = made.bounds()
             x, y = (MARGIN + CLEAR) * scale - left, (MARGIN + TITLE_HEIGHT + CLEAR) * scale - low
             return made.moved(x, y), scale, MARGIN + (right - left) / scale + 2 * CLEAR
     raise FramerError(f"the pole has no room on {paper.name} paper; take a larger one")
+
+
+def _with_plan(
+    views: Sequence[Picture], plan: Picture, view: View, wide: float, high: float, scale: int
+) -> Picture:
+    """The first of some drawings that has room for a plan, with it; without one the first alone.
+
+    A plan says more of lifts and of a boom than the view from the other side.
+    """
+    for one in views:
+        wider = _beside(one, plan, 3.0 * TEXT * scale)
+        if _has_room(wider, wide, high, scale):
+            return wider
+        between = _between(one, plan, 0.8 * view.text_in)
+        if between is not None:
+            return between
+    return views[0]
 
 
 def _plan(scene: Scene, text_in: float, look_deg: float) -> Picture | None:
@@ -319,11 +338,21 @@ def _plan(scene: Scene, text_in: float, look_deg: float) -> Picture | None:
     pole = busiest_pole(scene)
     at_in = plan_height(scene, pole)
     drawn = plan_view(
-        scene, pole=pole, at_in=at_in, text_in=text_in, look_deg=look_deg, names=False
+        scene,
+        pole=pole,
+        at_in=at_in,
+        text_in=text_in,
+        look_deg=look_deg,
+        names=False,
+        north=False,
     ).moved(0.0, PLAN_REACH_IN + 2.0 * text_in)
     words = f"Plan at {length_text(at_in, step_in=1.0, system=scene.job.settings.units)}"
     high = 2.0 * PLAN_REACH_IN + 3.5 * text_in
-    return drawn.with_more([Text((0.0, high), words, 1.1 * text_in, "title", "", "middle")])
+    heading = Text((-2.0 * text_in, high), words, 1.1 * text_in, "title", "", "middle")
+    # beside the heading and not in a corner of the plan: wires reach every corner of that
+    at = (PLAN_REACH_IN - 2.0 * text_in, 2.0 * PLAN_REACH_IN + 3.2 * text_in)
+    north = north_mark(at, text_in, look_deg)
+    return drawn.with_more([heading, *north])
 
 
 def _tall(scene: Scene) -> float:
@@ -348,10 +377,10 @@ def _beside(first: Picture, second: Picture, gap: float) -> Picture:
     return first.with_more(second.moved(shift, 0.0).primitives)
 
 
-def _between(drawn: Picture, more: Picture, gap: float) -> Picture:
+def _between(drawn: Picture, more: Picture, gap: float) -> Picture | None:
     """A drawing with another in an empty place of it above the ground, the leftmost lowest.
 
-    Without it where no place is empty: all it says stands in the text too.
+    `None` where no place is empty.
     """
     left, low, right, high = more.bounds()
     boxes = [
@@ -364,7 +393,7 @@ def _between(drawn: Picture, more: Picture, gap: float) -> Picture:
             box = (x, y, x + right - left, y + high - low)
             if not any(meet(box, other) for other in boxes):
                 return drawn.with_more(more.moved(x - left, y - low).primitives)
-    return drawn
+    return None
 
 
 def _steps(start: float, end: float, by: float) -> Iterator[float]:
@@ -388,6 +417,7 @@ def _pole(
         after, view, pole, findings=shown, dimensions=False, labels=labels, narrow=True,
         reach_in=REACH_IN,  # lifts hold wires outside the arms
     )  # fmt: skip
+    drawn = _phases_off_lines(drawn, view.text_in)
     was = list(_was(before, view, panel, step))
     words = [one for one in drawn.primitives if isinstance(one, Text)]
     words += [dimension_text(one) for one in drawn.primitives if isinstance(one, Dimension)]
@@ -398,6 +428,33 @@ def _pole(
     words += [one for one in people if isinstance(one, Text)]
     marks = list(_letters(after, step, drawn, was, words, view.text_in))
     return Picture((*was, *drawn.primitives, *people, *marks))
+
+
+def _phases_off_lines(drawn: Picture, text: float) -> Picture:
+    """The letters of phases a little aside where cover or jumpers lie behind them.
+
+    Not so far that one could stand for the wire beside.
+    """
+    lines = list(edges_of(drawn.primitives))
+    placed: list[Primitive] = []
+    texts = [one for one in drawn.primitives if isinstance(one, Text)]
+    for one in drawn.primitives:
+        if isinstance(one, Text) and one.style == "label" and _is_of_phases(one.text):
+            (x, y), others = one.at, [other for other in texts if other is not one]
+            moved = best_spot(one, ((x + across * text, y + up * text) for across, up in _ASIDE),
+                              others, lines)  # fmt: skip
+            texts = [*others, moved]
+            placed.append(moved)
+        else:
+            placed.append(one)
+    return Picture(tuple(placed), drawn.images)
+
+
+_ASIDE = ((0, 0), (0, 0.5), (0.9, 0), (-0.9, 0), (0.9, 0.5), (-0.9, 0.5), (1.1, -0.8), (-1.1, -0.8))
+
+
+def _is_of_phases(words: str) -> bool:
+    return all(len(word) == 1 and word.isupper() for word in words.split())
 
 
 def _ring(ring: Circle) -> Text:
@@ -461,8 +518,7 @@ def worker_outlines(scene: Scene, step: Step, panel: Panel) -> Iterator[Primitiv
             for axis, half in zip((box.u, box.v, box.w), box.half, strict=True)
         )
         high = box.half[2]
-        corners = ((x - wide, y - high), (x + wide, y - high), (x + wide, y + high),
-                   (x - wide, y + high))  # fmt: skip
+        corners = rectangle((x - wide, y - high, x + wide, y + high))
         yield Path(corners, "space", part.owner)
         name = shortened(part.owner, 12 * text, text)
         below, beside = y - high - 1.3 * text, wide + 0.4 * text
@@ -485,6 +541,7 @@ def _letters(
 ) -> Iterator[Primitive]:
     """The letter of each thing that moves, beside it and off all texts."""
     lines = [one for one in drawn.primitives if isinstance(one, Line)]
+    lowest = drawn.bounds()[1]
     for at, keys in enumerate(_moved_together(after, step)):
         points = [
             point
@@ -497,6 +554,8 @@ def _letters(
             continue
         name = letter(at)
         spots = list(_round_about(points, text))
+        # below a butt a letter would make the drawing taller, and with it smaller
+        spots = [spot for spot in spots if spot[1] >= lowest] or spots
         # its box is as wide for an i as for an m
         size = Text(spots[0], "0" * len(name), 1.5 * text, "title", keys[0], "middle")
         put = best_spot(size, spots, words, lines)

@@ -6,8 +6,9 @@ of their own shape and a word, so that a grey print says the same.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal, TypeAlias
+
+from msgspec import Struct
 
 StyleName: TypeAlias = Literal[
     "ground",
@@ -48,8 +49,7 @@ StyleName: TypeAlias = Literal[
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class Style:
+class Style(Struct, frozen=True):
     """How one kind of line is drawn.
 
     Attributes:

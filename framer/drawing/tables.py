@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from framer.drawing.lettering import shortened, text_width, wrapped
 from framer.drawing.pages import Page
@@ -30,8 +32,7 @@ NEAR_EMPTY = 0.3
 """A last page with less than this share of it used is saved by smaller text, where that does it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """One table: its heading, those of its columns, its rows, and a line said above it.
 
     A row with one cell is a heading within the table.

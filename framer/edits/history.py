@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from framer.model.job import Job
 
@@ -10,8 +10,7 @@ MOST_STEPS = 1_000
 """Older steps are let go; a job shares all that an edit did not touch, so steps cost little."""
 
 
-@dataclass(frozen=True, slots=True)
-class _Step:
+class _Step(Struct, frozen=True):
     name: str
     job: Job
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 from typing import cast
 
+from msgspec import Struct, field
 from msgspec.structs import replace
 
 from framer.edits.clip import free_name
@@ -31,8 +31,7 @@ STRAIGHT_TO_DEG = 60.0
 PHASES = ("A", "B", "C")
 
 
-@dataclass(frozen=True, slots=True)
-class Ways:
+class Ways(Struct, frozen=True):
     """Which ways the line goes from a pole, degrees clockwise from north, and the spans there.
 
     Attributes:
@@ -100,7 +99,10 @@ def with_way(job: Job, ways: Ways, way: Way, azimuth_deg: float) -> Ways:
 
 
 def main_circuit(job: Job, spans: Iterable[str]) -> str:
-    """The supply circuit with most phase wires in some spans, empty when there is none."""
+    """The supply circuit with most phase wires in some spans, empty when there is none.
+
+    Where no wire hangs there yet: the first of the job that is not one of the wires nearby.
+    """
     among = set(spans)
     count: dict[str, int] = {}
     for wire in job.wires:
@@ -109,8 +111,9 @@ def main_circuit(job: Job, spans: Iterable[str]) -> str:
             count[wire.circuit] = count.get(wire.circuit, 0) + 1
     if count:
         return max(count, key=lambda key: count[key])
+    others = {near.circuit for near in job.nearby}
     supply = [circuit.id for circuit in job.circuits if circuit.kind == "supply"]
-    return supply[0] if len(supply) == 1 else ""
+    return next((key for key in supply if key not in others), "")
 
 
 def frame_by(

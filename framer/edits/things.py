@@ -9,7 +9,17 @@ from framer.errors import EditError
 from framer.model.item import Item, PoleFacts
 from framer.model.job import Job
 from framer.model.line import Wire
-from framer.model.place import AnyPlace, Guyed, OnArm, OnItem, OnPole, Removed, Standing, Undecided
+from framer.model.place import (
+    AnyPlace,
+    Guyed,
+    OnArm,
+    OnItem,
+    OnPole,
+    Removed,
+    Same,
+    Standing,
+    Undecided,
+)
 from framer.model.stage import host_of, is_undecided, place_at
 from framer.stock.catalogue import GOES_ON, catalogue
 from framer.stock.part import ArmPart
@@ -75,6 +85,45 @@ def put_on(job: Job, part: str, host: str, where: AnyPlace | None = None) -> tup
     number = new_id(job, kind).rpartition("-")[2]
     where = where or place_on(job, part, item.id)
     return put_part(job, part, where, f"{kind.capitalize()} {number}")
+
+
+def was_found_on(job: Job, host: str) -> bool:
+    """Whether what is put on a thing was found there: it was found, and as framed it is gone."""
+    item = job.item_by_id.get(host)
+    if item is None or item.places[0].when != "found":
+        return False
+    return is_undecided(item) or isinstance(place_at(job, item, "framed"), Removed)
+
+
+def put_found(job: Job, part: str, host: str) -> tuple[Job, str]:
+    """The job with a part on a thing as it was found, and its id.
+
+    How high on the pole it was found is not known until it is read or typed, and nobody has said
+    yet what becomes of it.
+
+    Raises:
+        EditError: as for `put_on`.
+    """
+    stays = (
+        replace(item, places=(item.places[0], Same(when="after")))
+        if item.places[0].when == "found"
+        else item
+        for item in job.items
+    )
+    made, key = put_on(replace(job, items=tuple(stays)), part, host)
+    found = (
+        replace(item, places=(_as_found(item.places[0]), Undecided(when="after")))
+        for item in made.items
+        if item.id not in job.item_by_id
+    )
+    return replace(job, items=(*job.items, *found)), key
+
+
+def _as_found(where: AnyPlace) -> AnyPlace:
+    """A place as one of the survey: a height that nobody read is not known."""
+    if isinstance(where, OnPole | Guyed):
+        return replace(where, when="found", at_in=None)
+    return replace(where, when="found")
 
 
 def host_for(job: Job, part: str, host: str) -> Item:

@@ -169,8 +169,8 @@ def set_rating(job: Job, key: str, **changes: float | None) -> Job:
     return set_facts(job, key, rating=None if rating == Rating() else rating)
 
 
-def set_crew(job: Job, **changes: float | None) -> Job:
-    """The job with other limits of the crew, fields of its settings.
+def set_crew(job: Job, **changes: float | str | None) -> Job:
+    """The job with other limits of the crew, or its language: fields of its settings.
 
     Raises:
         EditError: a value makes no sense.

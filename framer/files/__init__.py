@@ -1,1 +1,1 @@
-"""Job files: reading, writing, recovery."""
+"""Job files: reading, writing whole, locks, autosave; files of others that are read in."""

@@ -6,12 +6,12 @@ All rows come in or none: what is wrong is told by row and column, every row's f
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import islice
 from pathlib import Path
 from typing import Literal, TypeVar, cast, get_args
 
 import msgspec
+from msgspec import Struct
 from msgspec.structs import replace
 
 from framer.edits.things import new_id
@@ -33,7 +33,8 @@ from framer.model.line import Phase, Wire
 from framer.model.place import OnArm, OnItem, OnPole
 from framer.model.reading import Reading, What
 from framer.stock.catalogue import catalogue
-from framer.units.length import read_length
+from framer.stock.part import AnyPart
+from framer.units.length import length_text, read_length
 
 _T = TypeVar("_T", bound=msgspec.Struct)
 
@@ -64,8 +65,7 @@ Bare = Literal["", "in", "ft", "m"]
 WIRE = "wire"
 
 
-@dataclass(frozen=True, slots=True)
-class ReadIn:
+class ReadIn(Struct, frozen=True):
     """The job with what was read, how many items and wires, and columns nobody asked for."""
 
     job: Job
@@ -273,8 +273,7 @@ class _Reader:
         except LengthError as error:
             raise self._wrong(row, column, str(error)) from error
         if found.other_in is not None and self.bare != "ft":
-            feet, inches = divmod(found.other_in, 12.0)
-            meant = f"{feet:g} ft {inches:g} in, or {found.value_in / 12.0:g} ft"
+            meant = f"{length_text(found.other_in)}, or {found.value_in / 12.0:g} ft"
             raise self._wrong(row, column, f"'{text}' may mean {meant}: write feet and inches")
         return found.value_in
 
@@ -305,12 +304,13 @@ class _Reader:
         key = row.text("part")
         if not key:
             return ""
-        part = catalogue().get(key)
+        part = catalogue().get(key) or _part_named(key)
         if part is None:
-            raise self._wrong(row, "part", f"there is no stock part '{key}'")
+            problem = f"there is no stock part '{key}'; write its name as the stock list has it"
+            raise self._wrong(row, "part", problem)
         if part.kind != kind:
             raise self._wrong(row, "part", f"'{key}' is of kind '{part.kind}', not '{kind}'")
-        return key
+        return part.id
 
     def _host(self, row: TableRow) -> Item:
         text = row.text("on")
@@ -344,3 +344,9 @@ class _Reader:
 
     def _wrong(self, row: TableRow, column: str, problem: str) -> TableError:
         return TableError(row.file, row.number, column, problem)
+
+
+def _part_named(name: str) -> AnyPart | None:
+    """The stock part with a name, in capitals or not."""
+    wanted = name.casefold()
+    return next((part for part in catalogue().values() if part.name.casefold() == wanted), None)

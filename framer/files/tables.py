@@ -8,9 +8,10 @@ import math
 import re
 import zipfile
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from pathlib import Path
 from typing import TypeAlias
+
+from msgspec import Struct
 
 from framer.errors import FramerError
 from framer.files.disk import cause
@@ -53,8 +54,7 @@ class TableFaultsError(FramerError, ValueError):
         super().__init__("nothing was read in:\n  " + "\n  ".join(told))
 
 
-@dataclass(frozen=True, slots=True)
-class TableRow:
+class TableRow(Struct, frozen=True):
     """One row: its number in the file, counted from 1, and its cells by heading."""
 
     file: str
@@ -102,8 +102,7 @@ def _is_grouped(text: str) -> bool:
     return re.fullmatch(r"-?\$?\s*\d{1,3}(,\d{3})*(\.\d+)?|-?\$?\s*\d+(\.\d+)?", text) is not None
 
 
-@dataclass(frozen=True, slots=True)
-class Table:
+class Table(Struct, frozen=True):
     """A file's headings as they stand there, and its rows; rows without any cell are left out."""
 
     file: str

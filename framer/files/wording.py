@@ -8,12 +8,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import cache
 from typing import Any, TypeAlias
 
 import msgspec
-from msgspec import inspect
+from msgspec import Struct, inspect
 
 from framer.model.job import Job
 
@@ -27,8 +26,7 @@ _HALF_CHARACTER = re.compile("[\ud800-\udfff]")
 _PATTERNS = {r"^(\d{4}-\d{2}-\d{2})?$": "a date such as 2026-04-30 or empty text"}
 
 
-@dataclass(frozen=True, slots=True)
-class Odd:
+class Odd(Struct, frozen=True):
     """A value that JSON readers let pass but a job file may not hold; `words` say what it is.
 
     It stands in the record in place of the value and is of no type that any field takes, so that

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from framer.geometry.pole import PoleSolid
 from framer.geometry.scene import Part, Tag, Tube
@@ -21,8 +22,7 @@ FACTORY_HOLE_IN = 0.6875
 """A factory bore is taken for a 5/8 in bolt, as most are: from memory. No gap counts with it."""
 
 
-@dataclass(frozen=True, slots=True)
-class FactoryBores:
+class FactoryBores(Struct, frozen=True):
     """What a cut leaves of the bores a pole came with, each by how far below the original top.
 
     Attributes:
@@ -83,8 +83,7 @@ def factory_bores(bored_in: Iterable[float], cut_in: float, margin_in: float = 0
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Bored:
+class Bored(Struct, frozen=True):
     """One bore that a fitting needs.
 
     Attributes:

@@ -17,6 +17,7 @@ from framer.geometry.pole import PoleSolid
 from framer.geometry.scene import Scene
 from framer.geometry.space import Point, between, distance, dot, moved, raised
 from framer.geometry.spot import NoPlaceError, Spot, Spots
+from framer.geometry.wire_ends import wire_point
 from framer.model.item import Item
 from framer.model.line import Join, Wire
 from framer.model.place import OnItem
@@ -124,7 +125,7 @@ def _on_wire(spots: Spots, wire: Wire) -> JumperEnd:
         raise NoPlaceError(f"{spots.job.label(wire.id)} rests on nothing")
     support = spots.host(where.host)
     spot = spots.spot(support)
-    point, _ = spots.wire_point(support, where.position)
+    point, _ = wire_point(spots, support, where.position)
     return JumperEnd(point, spot.pole, spot.up_in, spot.tolerance_in, spot.missing)
 
 
@@ -140,7 +141,7 @@ def _on_item(spots: Spots, item: Item, live: int | None) -> JumperEnd:
             return JumperEnd(missing=f"{label} has no live point {number}")
         point = points[number - 1]
     elif isinstance(stock, InsulatorPart):
-        point, _ = spots.wire_point(item, 0)
+        point, _ = wire_point(spots, item, 0)
     else:
         return JumperEnd(missing=f"where a wire is on {label} not known")
     return JumperEnd(point, spot.pole, spot.up_in, spot.tolerance_in, spot.missing)
@@ -263,15 +264,14 @@ class Roll(NamedTuple):
         circuit: id of the circuit.
         first: id of the one span.
         second: id of the other.
-        orders: the phases from left to right, looking out from the pole along each span.
-        natural: what the second order would be without any crossing.
+        natural: the phases of the second from left to right, looking out from the pole, were none
+            crossed.
         crossing: the pairs of phases whose jumpers cross in plan.
     """
 
     circuit: str
     first: str
     second: str
-    orders: tuple[str, str]
     natural: str
     crossing: tuple[tuple[str, str], ...]
 
@@ -375,7 +375,7 @@ def _roll(
         for left, right in crossings(*orders)
         if all(abs(at[left] - at[right]) >= _BESIDE_IN for at in (at_one, at_other))
     )
-    return Roll(circuit, one, other, (orders[0], orders[1]), orders[0][::-1], crossing)
+    return Roll(circuit, one, other, orders[0][::-1], crossing)
 
 
 def unlike_phases(scene: Scene) -> Iterator[tuple[Join, str, str]]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from framer.geometry.scene import Run, Scene, Tag
 from framer.geometry.space import (
@@ -19,8 +19,7 @@ from framer.geometry.space import (
 _PHASE = int(Tag.PHASE)
 
 
-@dataclass(frozen=True, slots=True)
-class Hanging:
+class Hanging(Struct, frozen=True):
     """One phase wire of a span, `across_in` to the right of its pole, looking along the span."""
 
     wire: str

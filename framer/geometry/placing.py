@@ -8,7 +8,6 @@ from functools import cache
 from itertools import pairwise
 
 from framer.geometry.bores import bore_parts, factory_bore_parts
-from framer.geometry.far_end import far_plan
 from framer.geometry.jumpers import (
     JUMPERED,
     UNKNOWN_WIRE_RADIUS_IN,
@@ -23,6 +22,7 @@ from framer.geometry.scene import Box, Part, Run, Scene, Tag, Tube, Unplaced
 from framer.geometry.space import Point, moved, raised, toward
 from framer.geometry.spot import NoPlaceError, Spot, Spots
 from framer.geometry.unmoved import unmoved
+from framer.geometry.wire_ends import far_plan, insulator_axis, wire_point
 from framer.mechanics.sag import parabola_sag_in
 from framer.model.item import Item
 from framer.model.job import Job
@@ -154,7 +154,7 @@ class _Placing:
         if isinstance(stock, ArmPart):
             self._arm(item, stock, spot)
         elif isinstance(stock, InsulatorPart):
-            base, end = self.spots.insulator_axis(item, stock, spot)
+            base, end = insulator_axis(self.spots, item, stock, spot)
             self._tube(item, spot, Tag.INSULATOR, base, end, stock.dia_in / 2, style=stock.style)
         elif isinstance(stock, CasePart):
             self._case(item, stock, spot)
@@ -372,7 +372,7 @@ class _Placing:
             raise NoPlaceError("it rests on nothing at this stage")
         support = self.spots.host(where.host)
         spot = self.spots.spot(support)
-        near, style = self.spots.wire_point(support, where.position)
+        near, style = wire_point(self.spots, support, where.position)
         span = self.job.span_by_id[run.span]
         stock = stock_wire(run.part)
         far, far_tolerance, missing_far = self._far_end(run, span, near, spot.pole)
@@ -445,7 +445,7 @@ class _Placing:
 
     def _far_end(self, run: Wire, span: Span, near: Point, pole: str) -> tuple[Point, float, str]:
         """The far end of a wire, its tolerance, and what is not known about it."""
-        x, y = far_plan(self.spots, self.stage, run, near, pole)
+        x, y = far_plan(self.spots, run, near, pole)
         read = self.job.reading(run.id, "height")
         if read is not None:
             height = read.value_in + self.spots.datum_in(read.datum)

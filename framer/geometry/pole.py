@@ -7,7 +7,8 @@ the pole itself. The girth runs straight between the heights it is known at.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from framer.errors import UnknownNameError
 from framer.geometry.space import Point, moved, toward
@@ -24,8 +25,7 @@ from framer.stock.poles import (
 _LEAST = "least girths of the class"
 
 
-@dataclass(frozen=True, slots=True)
-class PoleSolid:
+class PoleSolid(Struct, frozen=True):
     """A standing pole.
 
     Attributes:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
 from enum import IntFlag
 from functools import cached_property
 from typing import Any, TypeAlias
@@ -159,16 +158,14 @@ class Part(Struct, frozen=True, eq=False):
     kcmil: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Unplaced:
+class Unplaced(Struct, frozen=True):
     """A thing that should be there at the stage but has nowhere to be."""
 
     owner: str
     why: str
 
 
-@dataclass(frozen=True)
-class Scene:
+class Scene(Struct, frozen=True, dict=True):
     """The job at one stage.
 
     Attributes:
@@ -178,7 +175,6 @@ class Scene:
         parts: all parts, nearby wires included; bores and spaces to be kept clear come last.
         unplaced: things that have nowhere to be.
         undecided: ids of things whose fate nobody has said, in the framed stage.
-        kept: what has been worked out of this scene, by whoever did, so that it need not be again.
     """
 
     job: Job
@@ -187,7 +183,11 @@ class Scene:
     parts: tuple[Part, ...]
     unplaced: tuple[Unplaced, ...] = ()
     undecided: tuple[str, ...] = ()
-    kept: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
+
+    @cached_property
+    def kept(self) -> dict[str, Any]:
+        """What has been worked out of this scene, by whoever did, so that it need not be again."""
+        return {}
 
     @cached_property
     def part_by_key(self) -> dict[str, Part]:

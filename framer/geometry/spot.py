@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import math
-
 from msgspec import Struct
 from msgspec.structs import replace
 
 from framer.errors import UnknownNameError
 from framer.geometry.pole import PoleSolid, pole_solid
-from framer.geometry.space import Point, dot, level_way, moved, raised, toward, turned
+from framer.geometry.space import Point, moved, toward, turned
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.line import Wire
@@ -26,7 +24,7 @@ from framer.model.place import (
 )
 from framer.model.stage import Stage, place_at
 from framer.stock.catalogue import catalogue
-from framer.stock.part import AnyPart, ArmPart, AttachmentPart, InsulatorPart, LiftPart
+from framer.stock.part import AnyPart, ArmPart
 
 
 class NoPlaceError(Exception):
@@ -59,7 +57,13 @@ class Spot(Struct, frozen=True):
 
 
 class Spots:
-    """The spots of one job at one stage, each worked out once, hosts before what they carry."""
+    """The spots of one job at one stage, each worked out once, hosts before what they carry.
+
+    Attributes:
+        places: where each item and wire is that is there.
+        poles: the poles that stand.
+        wire_on: the first wire that rests on each item.
+    """
 
     def __init__(self, job: Job, stage: Stage) -> None:
         self.job, self.stage = job, stage
@@ -73,11 +77,11 @@ class Spots:
             where = self.places.get(item.id)
             if isinstance(where, Standing):
                 self.poles[item.id] = pole_solid(job, item, where)
-        self._wire_on: dict[str, Wire] = {}
+        self.wire_on: dict[str, Wire] = {}
         for run in job.wires:
             where = self.places.get(run.id)
             if isinstance(where, OnItem):
-                self._wire_on.setdefault(where.host, run)
+                self.wire_on.setdefault(where.host, run)
         self._known: dict[str, Spot | NoPlaceError] = {}
 
     def stock(self, item: Item) -> AnyPart | None:
@@ -229,65 +233,3 @@ class Spots:
         arm = self.job.item_by_id[where.host]
         stock = self.stock(arm)
         return (arm, stock) if isinstance(stock, ArmPart) else None
-
-    def insulator_axis(self, item: Item, stock: InsulatorPart, spot: Spot) -> tuple[Point, Point]:
-        """Mounting point and wire end of an insulator."""
-        under = self.arm_under(item)
-        if stock.style == "dead-end":
-            pull = self._pull(item, spot)
-            point = spot.point if under is None else self._face(item, *under, spot, pull)
-            return point, moved(point, pull, stock.length_in)
-        if under is None:
-            if stock.style == "suspension":
-                return spot.point, raised(spot.point, -stock.length_in)
-            end = moved(spot.point, spot.out, stock.length_in)
-            return spot.point, end if stock.style == "post" else raised(end, stock.groove_in)
-        half = under[1].depth_in / 2
-        if stock.style == "suspension":
-            base = raised(spot.point, -half)
-            return base, raised(base, -stock.length_in)
-        base = raised(spot.point, half)
-        return base, raised(base, stock.groove_in)
-
-    def _pull(self, item: Item, spot: Spot) -> Point:
-        """The way a dead-end is strung out: to its wire's far end, else as its mount faces."""
-        # where wires end is told by spots
-        from framer.geometry.far_end import far_plan
-
-        run = self._wire_on.get(item.id)
-        if run is None:
-            return spot.out
-        x, y = far_plan(self, self.stage, run, spot.point, spot.pole)
-        return level_way(spot.point, (x, y)) or spot.out
-
-    def _face(self, item: Item, arm: Item, stock: ArmPart, spot: Spot, pull: Point) -> Point:
-        """The point of an arm's face a dead-end is fixed to, on the side it pulls towards."""
-        square = dot(pull, spot.out)
-        point = spot.point
-        where = self.places[item.id]
-        if stock.members == 2 and isinstance(where, OnArm):
-            centre = self.arm_centre(self.spot(arm), stock, 0 if square >= 0 else 1)
-            point = moved(centre, spot.right, where.along_in)
-        if abs(square) < 1e-6:
-            return point
-        return moved(point, spot.out, math.copysign(stock.width_in / 2, square))
-
-    def wire_point(self, support: Item, position: int) -> tuple[Point, str]:
-        """The point a wire rests at on its support, and how it is held there.
-
-        Raises:
-            NoPlaceError: the support has nowhere to be, or no wire can rest on it.
-        """
-        spot = self.spot(support)
-        stock = self.stock(support)
-        if isinstance(stock, InsulatorPart):
-            _, end = self.insulator_axis(support, stock, spot)
-            if position >= len(stock.levels_in):
-                label = self.job.label(support.id)
-                raise NoPlaceError(f"{label} has no position {position}")
-            return raised(end, -stock.levels_in[position]), stock.style
-        if isinstance(stock, AttachmentPart):
-            return moved(spot.point, spot.out, stock.out_in), "attachment"
-        if stock is None or isinstance(stock, LiftPart):
-            return spot.point, support.kind
-        raise NoPlaceError(f"no wire can rest on {self.job.label(support.id)}")

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import Any, NamedTuple
 
-from framer.geometry.far_end import hand_over
 from framer.geometry.potential import nodes
 from framer.geometry.scene import Part, Scene, Tag, Unplaced
 from framer.geometry.spot import Spots
+from framer.geometry.wire_ends import hand_over
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.stage import Stage, host_of, place_at

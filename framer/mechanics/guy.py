@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
+from msgspec import Struct
 
 from framer.errors import FormulaError
 
 
-@dataclass(frozen=True, slots=True)
-class GuyLoad:
+class GuyLoad(Struct, frozen=True):
     """What a guy carries.
 
     Attributes:

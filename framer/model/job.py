@@ -64,6 +64,8 @@ class Settings(Struct, frozen=True, forbid_unknown_fields=True):
     `setting_keep_in`: how far wires and pole may swing to each side, and what stays free on each
     side, while a pole goes up between wires; `auger_in`, `soil_in`: the auger's diameter, and the
     undisturbed soil left between its hole and a pole that stands. `None`: the crew has typed none.
+    `crew_language`: what the job brief is written in beside English, an id in resources/languages;
+    empty for English alone.
     """
 
     units: Literal["ft-in", "metric"] = "ft-in"
@@ -114,6 +116,7 @@ class Settings(Struct, frozen=True, forbid_unknown_fields=True):
     setting_keep_in: Distance | None = None
     auger_in: Annotated[float, Meta(gt=0.0, le=120.0)] | None = None
     soil_in: Distance | None = None
+    crew_language: str = ""
 
 
 class Waiver(Struct, frozen=True, forbid_unknown_fields=True):

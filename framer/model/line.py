@@ -64,7 +64,7 @@ class Wire(Struct, frozen=True, forbid_unknown_fields=True):
 
     `far_height_in` is its height above grade at the far pole, or "level" for as high as here.
     `far_offset_in` is how far its far end lies to the right of the span's own line from the job's
-    origin; left out, geometry/far_end.py says where it ends.
+    origin; left out, geometry/wire_ends.py says where it ends.
     Sag comes from `sag_in` (else the span's, else `tension_lbf` with the weight from stock);
     `sag_cold_in` and `sag_hot_in` are the least and the most it will ever have. `tension_lbf` is
     that of the bare wire at the job's `tension_temp_f`, `loaded_tension_lbf` that under the job's

@@ -1,1 +1,1 @@
-"""Pictures and lists as DXF, PDF, SVG and CSV."""
+"""Pictures as DXF, PDF and SVG; lists as CSV, XLSX and JSON."""

@@ -222,6 +222,7 @@ _LINE_TYPES: dict[StyleName, str] = {
     "run": "DASHED",
     "guy": "DASHEDX2",
     "limit": "DASHED2",
+    "reach": "CENTER",
     "space": "HIDDEN",
     "was": "DOT",
     "tight": "HIDDEN2",

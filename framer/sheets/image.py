@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from framer.drawing.lettering import shortened
-from framer.drawing.picture import Image, Path, Primitive, Text
+from framer.drawing.picture import Image, Path, Primitive, Text, rectangle
 from framer.drawing.sheet import TEXT, Sheet
 from framer.errors import FramerError
 from framer.files.images import print_bytes
@@ -28,8 +28,8 @@ def image_bytes(sheet: Sheet, image: Image) -> bytes:
 
 def not_there(sheet: Sheet, image: Image, reason: FramerError) -> Iterator[Primitive]:
     """What is drawn in place of an image that cannot be printed."""
-    left, low, right, top = image.clip
-    yield Path(((left, low), (right, low), (right, top), (left, top)), "guide")
+    left, _, right, top = image.clip
+    yield Path(rectangle(image.clip), "guide")
     size = TEXT * sheet.scale
     words = shortened(f"not printed: {reason}", right - left - 2 * size, size)
     yield Text((left + size, top - 2 * size), words, size, "guide")

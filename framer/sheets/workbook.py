@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from datetime import UTC, date, datetime
 from textwrap import wrap
 from typing import Literal, TypeAlias
+
+from msgspec import Struct
 
 Cell: TypeAlias = str | float | None
 Kind = Literal["text", "long", "count", "weight", "money", "days"]
@@ -46,8 +47,7 @@ _MOST_TEXT = 32_000
 """A cell of a spreadsheet holds at most 32,767 characters."""
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """A column: its heading, what it holds, its width in characters if not the usual."""
 
     heading: str
@@ -55,8 +55,7 @@ class Column:
     width: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class SheetTable:
+class SheetTable(Struct, frozen=True):
     """One sheet: its name, lines over the table, the columns, the rows.
 
     A line that begins with `stamp` is printed bold and red.
@@ -65,7 +64,7 @@ class SheetTable:
     name: str
     columns: Sequence[Column]
     rows: Sequence[Sequence[Cell]]
-    above: Sequence[str] = field(default=())
+    above: Sequence[str] = ()
     stamp: str = ""
 
 

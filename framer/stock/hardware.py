@@ -70,7 +70,6 @@ class Goes(Struct, frozen=True, forbid_unknown_fields=True, kw_only=True):
     words: str
     source: Source
     material: tuple[str, ...] = ()
-    dispose: bool = False
 
 
 class HardwareRules(Struct, frozen=True, forbid_unknown_fields=True):

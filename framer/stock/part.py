@@ -14,9 +14,8 @@ from framer.stock.source import HowKnown, Source
 class Bore(Struct, frozen=True, forbid_unknown_fields=True):
     """A hole through the pole that the part needs when it sits on one.
 
-       `down_in` is below the part's own height.
-    `plate_in` is the thickness of fitting metal on the bolt
-       besides timber; `bolt` what goes in.
+    `down_in` is below the part's own height; `plate_in` is the thickness of fitting metal on the
+    bolt besides timber; `bolt` what goes in.
     """
 
     down_in: float = 0.0

@@ -23,8 +23,8 @@ from framer.strength.member import Judged, down, up, used
 from framer.strength.method import Grade, Method, asked
 from framer.strength.typed import insulator_share
 
-_ALL_ROUND = tuple(
-    (math.sin(step * math.pi / 90.0), math.cos(step * math.pi / 90.0)) for step in range(90)
+_ALL_ROUND = np.array(
+    [(math.sin(step * math.pi / 90.0), math.cos(step * math.pi / 90.0)) for step in range(90)]
 )
 _ALONG = ("dead-end", "suspension")
 """Styles that hang or are strung out in the way of the pull."""
@@ -70,7 +70,7 @@ def most_sideways(pulls: list[Pull], gusts: list[Gust]) -> tuple[float, float]:
     north = sum(one.north_lbf for one in pulls)
     down = sum(one.down_lbf for one in pulls)
     faces = [(face[0], face[1]) for gust in gusts for face in gust.faces]
-    ways = np.array([*_ALL_ROUND, *faces])
+    ways = np.concatenate((_ALL_ROUND, np.array(faces).reshape(-1, 2)))
     ways = np.concatenate((ways, -ways))
     force = gust_forces(gusts, ways).sum(axis=1)
     most = float(np.hypot(east + force * ways[:, 0], north + force * ways[:, 1]).max())

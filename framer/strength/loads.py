@@ -13,11 +13,11 @@ tension changes is in geometry/sagging.py.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
 from typing import Literal, NamedTuple
 
 import numpy as np
+from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
@@ -191,8 +191,7 @@ class Strung(NamedTuple):
     words: str
 
 
-@dataclass(frozen=True)
-class Loads:
+class Loads(Struct, frozen=True):
     """Everything a pole carries under one loading.
 
     Attributes:
@@ -658,13 +657,3 @@ def _two_ices(case: Loading) -> str:
 def _higher(shape: Run) -> str:
     rise = shape.q[2] - shape.p[2]
     return f"{abs(rise) / _FT:.2f} ft {'higher' if rise > 0.0 else 'lower'}"
-
-
-def total(pulls: Iterable[Pull]) -> tuple[float, float, float]:
-    """What pulls come to together: east, north, down [lbf]."""
-    found = list(pulls)
-    return (
-        sum(one.east_lbf for one in found),
-        sum(one.north_lbf for one in found),
-        sum(one.down_lbf for one in found),
-    )

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 import numpy as np
+from msgspec import Struct
+from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from framer.geometry.scene import Scene
@@ -46,8 +47,7 @@ class GuyHolds(NamedTuple):
     others: int = 0
 
 
-@dataclass(frozen=True)
-class PoleStrength:
+class PoleStrength(Struct, frozen=True):
     """A pole under one loading by one method, at its worst section in the worst wind.
 
     Moments are lbf in, with the factors of the method.
@@ -97,7 +97,7 @@ class PoleStrength:
     weakened: str = ""
     missing: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()
-    lines: tuple[str, ...] = field(default=(), repr=False)
+    lines: tuple[str, ...] = ()
 
     @property
     def left_lbf_in(self) -> float:

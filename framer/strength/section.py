@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from framer.errors import FormulaError
@@ -25,8 +25,7 @@ _STEPS = 40
 _HAIR = 1e-6
 
 
-@dataclass(frozen=True)
-class Sections:
+class Sections(Struct, frozen=True):
     """A pole cut at heights from the ground line to the top, lowest first.
 
     Attributes:

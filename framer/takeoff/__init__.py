@@ -1,1 +1,1 @@
-"""Material list, bores and bolts."""
+"""Material list and what it counts: bores, bolts, jumpers; prices, estimate, revisions."""

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from framer.geometry.scene import Scene, Tag, Tube
 from framer.model.item import Item
@@ -218,8 +219,7 @@ def spaced(low_in: float, high_in: float, top_in: float | None, rule: Adds) -> i
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Ran:
+class Ran(Struct, frozen=True):
     """A thing that runs: its length, and its ends above the foot of its pole [in]."""
 
     length_in: float

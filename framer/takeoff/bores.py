@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from framer.checks.measures import ONE_BORE_IN
 from framer.geometry.bores import Bored, bored
@@ -28,8 +30,7 @@ BOLT_RULE_WORDS = {
 _ONE_LINE_DEG = 0.01
 
 
-@dataclass(frozen=True, slots=True)
-class BoltLength:
+class BoltLength(Struct, frozen=True):
     """The length of one through bolt, inches.
 
     Attributes:
@@ -64,8 +65,7 @@ class BoltLength:
         return self.stack_stock_in != self.thumb_stock_in
 
 
-@dataclass(frozen=True, slots=True)
-class BoreRow:
+class BoreRow(Struct, frozen=True):
     """One bore: where it is on the pole, `None` where that is not known, and what goes through it.
 
     Attributes:

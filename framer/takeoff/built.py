@@ -3,24 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from framer.edits.revisions import drawn_place, without_built
 from framer.geometry.placing import place
 from framer.geometry.scene import Scene
 from framer.geometry.spot import Spots
+from framer.geometry.written import STEP_IN, moved_by
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.place import Guyed, OnPole, Standing
 from framer.units.compare import HAIR_IN
-from framer.units.length import inches_text, length_text
-
-EXACT_IN = 1 / 8
-"""Heights are read off a tape to this."""
+from framer.units.length import System, length_text
 
 
-@dataclass(frozen=True, slots=True)
-class BuiltRow:
+class BuiltRow(Struct, frozen=True):
     """One thing as drawn and as built; heights above its own ground, depth of a pole."""
 
     key: str
@@ -29,7 +27,7 @@ class BuiltRow:
     drawn_in: float | None
     built_in: float | None
     is_measured: bool
-    system: str
+    system: System
 
     @property
     def off_in(self) -> float | None:
@@ -48,17 +46,13 @@ class BuiltRow:
             difference = "as drawn"
         else:
             way = ("deeper", "shallower") if self.what == "set" else ("higher", "lower")
-            difference = f"{self._length(abs(off), plain=True)} {way[off < 0]}"
+            difference = f"{moved_by(self.system, abs(off))} {way[off < 0]}"
         return self._length(self.drawn_in), self._length(self.built_in), difference
 
-    def _length(self, value: float | None, *, plain: bool = False) -> str:
+    def _length(self, value: float | None) -> str:
         if value is None:
             return "not known"
-        if self.system == "metric":
-            return length_text(value, step_in=EXACT_IN, system="metric")
-        if plain:
-            return inches_text(value, step_in=EXACT_IN)
-        return length_text(value, step_in=EXACT_IN)
+        return length_text(value, step_in=STEP_IN[self.system], system=self.system)
 
 
 def measurable(job: Job) -> tuple[BuiltRow, ...]:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from framer.model.job import Job
 from framer.model.stage import Fate, fate
@@ -18,8 +19,7 @@ NOT_ISSUED = "NOT TO BE ISSUED"
 """What a list is stamped with that is not complete."""
 
 
-@dataclass(frozen=True, slots=True)
-class Gate:
+class Gate(Struct, frozen=True):
     """What keeps a list from being issued.
 
     Attributes:

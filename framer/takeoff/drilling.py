@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from typing import Literal
+
+from msgspec import Struct
 
 from framer.checks.measures import ONE_BORE_IN
 from framer.errors import UnknownNameError
@@ -12,6 +13,7 @@ from framer.geometry.bores import factory_bores
 from framer.geometry.pole import PoleSolid
 from framer.geometry.scene import Scene
 from framer.geometry.space import compass
+from framer.geometry.written import STEP_IN, exact, marks
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.place import Guyed, OnPole, Standing
@@ -20,10 +22,7 @@ from framer.stock.catalogue import catalogue
 from framer.takeoff.bores import BOLT_RULE_WORDS, BoreRow, bores, flip_words, girth_missing
 from framer.takeoff.row import NEW_HARDWARE
 from framer.units.compare import HAIR_IN, rounded
-from framer.units.length import System, inches_text, length_text
-
-STEP_IN: dict[System, float] = {"ft-in": 0.125, "metric": 1.0 / 25.4}
-"""Step of the lengths of a drill list: an eighth of an inch or a millimetre, house numbers."""
+from framer.units.length import inches_text
 
 State = Literal["drill", "factory", "by others", "there"]
 """What is to be done at a bore: drilled, there from the factory, others drill it, there already."""
@@ -40,8 +39,7 @@ _BORED = ("arm", "bracket", "transformer", "cutout", "arrester", "equipment", "g
 """Kinds of items that hang on a pole by bolts, unless their stock part says otherwise."""
 
 
-@dataclass(frozen=True, slots=True)
-class DrillRow:
+class DrillRow(Struct, frozen=True):
     """One bore of the list; lengths are on the printed grid, `None` where not known.
 
     Attributes:
@@ -52,8 +50,7 @@ class DrillRow:
         butt_in: from the butt along the pole.
         ground_in: above the ground line.
         top_in: below the finished top along the pole.
-        check: butt and top added up, in words.
-        adds_up: whether that is the finished length; `None` where something is not known.
+        check: butt and top added up, and whether that is the finished length, in words.
     """
 
     number: int
@@ -64,7 +61,6 @@ class DrillRow:
     ground_in: float | None
     top_in: float | None
     check: str
-    adds_up: bool | None
 
     @property
     def axis(self) -> str:
@@ -80,8 +76,7 @@ class DrillRow:
         return compass(self.bore.azimuth_deg)
 
 
-@dataclass(frozen=True, slots=True)
-class DrillList:
+class DrillList(Struct, frozen=True):
     """The bores of one pole.
 
     Attributes:
@@ -143,24 +138,15 @@ def _row(
     number: int,
     bore: BoreRow,
 ) -> DrillRow:
-    step = STEP_IN[job.settings.units]
-    butt, ground, top = (
-        None if value is None else rounded(value, step, "nearest")
-        for value in (bore.from_butt_in, bore.above_ground_in, bore.from_top_in)
-    )
-    whole = None if length is None else rounded(length, step, "nearest")
-    adds_up, check = None, "cannot say"
-    if whole is not None and butt is not None and top is not None:
-        # each is rounded by itself: what they are off by then goes to the one from the top
-        if abs(butt + top - whole) <= step + HAIR_IN:
-            top = whole - butt
-        adds_up = abs(butt + top - whole) <= HAIR_IN
-        sign = "=" if adds_up else "is not"
+    at = None if bore.up_in is None else marks(job, solid, bore.up_in)
+    butt, ground, top = at or (None, None, None)
+    check = "cannot say"
+    if length is not None and butt is not None and top is not None:
+        whole = rounded(length, STEP_IN[job.settings.units], "nearest")
+        sign = "=" if abs(butt + top - whole) <= HAIR_IN else "is not"
         check = f"{exact(job, butt + top)} {sign} length"
-    return DrillRow(
-        number, bore, bore.labels(job), _state(job, pole, solid, cut, bore), butt, ground, top,
-        check, adds_up,
-    )  # fmt: skip
+    state = _state(job, pole, solid, cut, bore)
+    return DrillRow(number, bore, bore.labels(job), state, butt, ground, top, check)
 
 
 def _state(job: Job, pole: Item, solid: PoleSolid, cut: float, bore: BoreRow) -> State:
@@ -173,14 +159,6 @@ def _state(job: Job, pole: Item, solid: PoleSolid, cut: float, bore: BoreRow) ->
         return "by others"
     new_pole = pole.places[0].when != "found"
     return "drill" if new_pole or any(one in NEW_HARDWARE for one in fates) else "there"
-
-
-def exact(job: Job, value_in: float | None) -> str:
-    """A length as a drill list prints it."""
-    if value_in is None:
-        return "not known"
-    units = job.settings.units
-    return length_text(value_in, step_in=STEP_IN[units], system=units)
 
 
 def _notes(job: Job, solid: PoleSolid, stock: float | None, cut: float) -> Iterator[str]:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from functools import cached_property
+
+from msgspec import Struct
 
 from framer.model.stage import Fate
 from framer.takeoff.listing import Line, MaterialList
@@ -23,8 +25,7 @@ _WITH_OTHERS = ("Bolts", "Hardware")
 """Groups whose hours are part of what they hold, unless the labour file names them."""
 
 
-@dataclass(frozen=True, slots=True)
-class LabourRow:
+class LabourRow(Struct, frozen=True):
     """Labour hours for one unit of a line; `hours` `None`: nobody knows yet.
 
     Attributes:
@@ -50,17 +51,15 @@ def _key(name: str) -> str:
     return " ".join(name.casefold().split())
 
 
-@dataclass(frozen=True)
-class Labour:
+class Labour(Struct, frozen=True, dict=True):
     """A labour file; `source` is its name."""
 
     source: str = ""
     rows: tuple[LabourRow, ...] = ()
-    _by_key: dict[tuple[str, str], LabourRow] = field(init=False, repr=False)
 
-    def __post_init__(self) -> None:
-        found = {(_key(row.name), row.action): row for row in self.rows}
-        object.__setattr__(self, "_by_key", found)
+    @cached_property
+    def _by_key(self) -> dict[tuple[str, str], LabourRow]:
+        return {(_key(row.name), row.action): row for row in self.rows}
 
     def of(self, line: Line, action: str) -> LabourRow | None:
         """The hours for a line: by its name, else its part, else its group."""
@@ -71,8 +70,7 @@ class Labour:
         return None
 
 
-@dataclass(frozen=True, slots=True)
-class Work:
+class Work(Struct, frozen=True):
     """One line's work of one kind; hours `None` where they are not known."""
 
     line: Line
@@ -83,8 +81,7 @@ class Work:
     words: str
 
 
-@dataclass(frozen=True, slots=True)
-class Estimate:
+class Estimate(Struct, frozen=True):
     """The estimate of a list.
 
     Attributes:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from framer.geometry.climbing import (
     COLUMNS,
@@ -27,8 +27,7 @@ from framer.units.compare import rounded
 from framer.units.length import length_text
 
 
-@dataclass(frozen=True, slots=True)
-class Approach:
+class Approach(Struct, frozen=True):
     """How near a jumper comes to the nearest thing of one kind.
 
     `gap_in` is from the jumper's surface to the thing's, 0 where they touch.
@@ -41,8 +40,7 @@ class Approach:
     q: Point
 
 
-@dataclass(frozen=True, slots=True)
-class JumperRow:
+class JumperRow(Struct, frozen=True):
     """One jumper, bypass or tap of the stage.
 
     Attributes:

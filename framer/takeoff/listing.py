@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, replace
 from typing import Literal
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from framer.model.job import Job
 from framer.model.stage import Fate
@@ -30,8 +32,7 @@ TAKEN: tuple[Fate, ...] = ("install", "temporary")
 """Columns whose quantities are drawn from the store."""
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """One thing of one section.
 
     Attributes:
@@ -87,8 +88,7 @@ class Line:
         return None if self.each is None or not new else round(new * self.each, 2)
 
 
-@dataclass(frozen=True, slots=True)
-class MaterialList:
+class MaterialList(Struct, frozen=True):
     """The list of a job, or of several.
 
     Attributes:
@@ -105,7 +105,7 @@ class MaterialList:
     lines: tuple[Line, ...]
     gate: Gate
     prices: str = ""
-    notes: tuple[str, ...] = field(default=())
+    notes: tuple[str, ...] = ()
 
     def of(self, section: Section) -> tuple[Line, ...]:
         """The lines of a section."""

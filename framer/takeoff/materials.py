@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+
+from msgspec.structs import replace
 
 from framer.geometry.bores import factory_bores
 from framer.geometry.placing import place
+from framer.geometry.pole import pole_solid
 from framer.geometry.scene import Scene
+from framer.geometry.written import exact
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.line import Wire
@@ -18,6 +21,7 @@ from framer.stock.bolts import bolt_rules, bolt_size
 from framer.stock.catalogue import catalogue, wire
 from framer.stock.part import AnyPart, ArmPart, GuyPart, Hardware, WirePart
 from framer.stock.source import HowKnown
+from framer.strength.weighing import Weighed, pole_weight
 from framer.takeoff.added import added, jumper_pieces, ran, times
 from framer.takeoff.bores import BOLT_RULE_WORDS, BoreRow, bores_at, flip_words
 from framer.takeoff.jumpers import JumperRow, jumpers
@@ -132,9 +136,11 @@ def _item_row(scene: Scene, item: Item, fate_: Fate) -> MaterialRow:
         if isinstance(where, Standing):
             labour = factory_bores(facts.bored_in, where.cut_in).labour
             why = "; ".join(filter(None, (why, labour)))
+        weighed = _pole_weight(job, item, fate_)
+        said = f", {weighed.words}" if weighed.lb is not None else ""
         return MaterialRow(
-            group, name, "", fate_, 1, "ea", why, unresolved=unknown, weight_lb=item.weight_lb,
-            pays=pays,
+            group, name, "", fate_, 1, "ea", why + said, unresolved=unknown,
+            weight_lb=weighed.lb, pays=pays,
         )  # fmt: skip
     if stock is None:
         return MaterialRow(
@@ -149,13 +155,25 @@ def _item_row(scene: Scene, item: Item, fate_: Fate) -> MaterialRow:
     strand = ran(scene, item.id) if isinstance(stock, GuyPart) and fate_ == "install" else None
     if strand is not None:
         many, unit = _with_waste(job, strand.length_in), "ft"
-        more += f", {length_text(strand.length_in, toward='up')} from attachment to anchor"
+        long = length_text(strand.length_in, toward="up", system=job.settings.units)
+        more += f", {long} from attachment to anchor"
         more += _waste_words(job)
     weight = item.weight_lb if item.weight_lb is not None and many == 1 else _weight(stock, unit)
     return MaterialRow(
         group, stock.name, stock.id, fate_, many, unit, why + more, known, pays=pays,
         weight_lb=None if weight is None else many * weight,
     )  # fmt: skip
+
+
+def _pole_weight(job: Job, item: Item, fate_: Fate) -> Weighed:
+    """What goes on the truck: a new pole as it is bought, uncut; an old one as it was found."""
+    where = next((one for one in item.places if isinstance(one, Standing)), None)
+    if where is None or fate_ not in ("install", "remove"):
+        return Weighed(item.weight_lb, "as weighed or tagged")
+    if fate_ == "install":
+        where = replace(where, cut_in=0.0)
+    whole = pole_weight(job, item, pole_solid(job, item, where))
+    return whole._replace(words="; ".join(filter(None, (whole.words, whole.assumed))))
 
 
 def _weight(stock: AnyPart, unit: str) -> float | None:
@@ -218,7 +236,8 @@ def _wire_row(job: Job, run: Wire, fate_: Fate) -> MaterialRow:
     span = job.span_by_id[run.span]
     name = stock.name if stock else "Wire of unknown size"
     known: HowKnown = stock.source.how_known if stock else "house"
-    why = f"{job.label(run.id)}, span {math.ceil(span.length_in / 12.0)} ft"
+    long = length_text(span.length_in, step_in=12.0, toward="up", system=job.settings.units)
+    why = f"{job.label(run.id)}, span {long}"
     circuit = job.circuit_by_id.get(run.circuit)
     owner = circuit.owner if circuit else ""
     row = MaterialRow(
@@ -241,10 +260,11 @@ def _jumper_row(job: Job, one: JumperRow, fate_: Fate) -> MaterialRow:
     if one.cut_in is None or one.length_in is None:
         why = f"{label}: length unresolved: {one.missing}"
         return MaterialRow("Wires", name, one.part or "", fate_, 1, "ea", why, known, True)
-    cut = length_text(one.cut_in, toward="up")
-    why = (
-        f"{label}: 1 piece of {cut}, path {length_text(one.length_in, toward='up')}, {one.assumed}"
+    cut, path = (
+        length_text(value, toward="up", system=job.settings.units)
+        for value in (one.cut_in, one.length_in)
     )
+    why = f"{label}: 1 piece of {cut}, path {path}, {one.assumed}"
     new = fate_ in NEW_HARDWARE
     many, unit = (counted(one.cut_in / 12.0), "ft") if new else (1.0, "ea")
     return MaterialRow("Wires", name, one.part or "", fate_, many, unit, why, known, stock is None)
@@ -284,9 +304,9 @@ def _bolt_rows(job: Job, bore: BoreRow) -> list[MaterialRow]:
         )
         return [row, *_like_it(job, bore, row), washers, nuts]
     long = inches_text(bolt.stock_in, step_in=1 / 16)
-    at = f"{length_text(bore.above_ground_in or 0.0)} above ground"
+    at = f"{exact(job, bore.above_ground_in or 0.0)} above ground"
     if bore.from_top_in is not None:
-        at = f"{length_text(bore.from_top_in)} below top"
+        at = f"{exact(job, bore.from_top_in)} below top"
     rule = f"length by {BOLT_RULE_WORDS[job.settings.bolt_rule]}"
     more = "; ".join(filter(None, (bolt.words, rule, flip_words(bore), *bolt.problems)))
     why = f"{long} because the pole is {bolt.diameter_in:.1f} in at {at}: {where} ({more})"

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cache
 from typing import Annotated, Literal
 
@@ -45,8 +44,7 @@ class NoticeRule(Struct, frozen=True, forbid_unknown_fields=True):
     source: Source
 
 
-@dataclass(frozen=True, slots=True)
-class Due:
+class Due(Struct, frozen=True):
     """A day something is due, by a rule somebody chose."""
 
     rule: NoticeRule
@@ -64,8 +62,7 @@ class Due:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class Attached:
+class Attached(Struct, frozen=True):
     """One thing of another owner: whose, what, where, and what becomes of it."""
 
     owner: str

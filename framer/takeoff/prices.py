@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from functools import cached_property
+
+from msgspec import Struct
 
 UNITS: dict[str, tuple[str, float]] = {
     "ea": ("ea", 1.0),
@@ -18,8 +20,7 @@ UNITS: dict[str, tuple[str, float]] = {
 """Units prices come by: what they count, and how many; C is a hundred, MFT a thousand feet."""
 
 
-@dataclass(frozen=True, slots=True)
-class Price:
+class Price(Struct, frozen=True):
     """One row of a price file.
 
     Attributes:
@@ -60,16 +61,15 @@ def _key(name: str) -> str:
     return " ".join(name.casefold().split())
 
 
-@dataclass(frozen=True)
-class Prices:
+class Prices(Struct, frozen=True, dict=True):
     """A price file, found by name or part; `source` is the file's name."""
 
     source: str = ""
     rows: tuple[Price, ...] = ()
-    _by_key: dict[str, Price] = field(init=False, repr=False)
 
-    def __post_init__(self) -> None:
-        object.__setattr__(self, "_by_key", {_key(row.name): row for row in self.rows})
+    @cached_property
+    def _by_key(self) -> dict[str, Price]:
+        return {_key(row.name): row for row in self.rows}
 
     def of(self, name: str, part: str = "") -> Price | None:
         """The price of a line, by its name, else by its stock part."""

@@ -3,21 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from framer.geometry.placing import place
 from framer.geometry.spot import Spots
+from framer.geometry.written import exact, moved_by
 from framer.model.job import Job
 from framer.model.place import AnyPlace
 from framer.takeoff.built import height_in
-from framer.takeoff.drilling import DrillRow, bolt_words, drill_list, exact
+from framer.takeoff.drilling import DrillRow, bolt_words, drill_list
 from framer.takeoff.materials import materials
 from framer.units.compare import HAIR_IN
-from framer.units.length import inches_text
 
 
-@dataclass(frozen=True, slots=True)
-class MaterialChange:
+class MaterialChange(Struct, frozen=True):
     """How much more, or less when negative, there is of one thing of one fate."""
 
     name: str
@@ -31,8 +31,7 @@ class MaterialChange:
         return f"{self.more:+g} {self.unit} {self.name} ({self.fate})"
 
 
-@dataclass(frozen=True, slots=True)
-class BoreChange:
+class BoreChange(Struct, frozen=True):
     """A bore that is new, gone, or not as it was; `up_in` is how far up the pole it went."""
 
     pole: str
@@ -41,8 +40,7 @@ class BoreChange:
     up_in: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
-class Revision:
+class Revision(Struct, frozen=True):
     """Everything that changes; `stamp` goes on lists made of the earlier version, if any does.
 
     `drawing` says in words what is drawn otherwise.
@@ -114,7 +112,7 @@ def _height_words(spots: Sequence[Spots], key: str) -> Iterator[str]:
     for what, (was, now) in pairs:
         if was is None or now is None or abs(now - was) <= HAIR_IN:
             continue
-        far = inches_text(abs(now - was), step_in=1 / 8)
+        far = moved_by(job.settings.units, abs(now - was))
         way = "higher" if now > was else "lower"
         there = "" if what else f", {exact(job, now)} above ground"
         yield f"{what} {far} {way}{there}".strip()
@@ -178,7 +176,7 @@ def _moved(before: Job, after: Job, old: DrillRow, new: DrillRow) -> tuple[str, 
         up = new.butt_in - old.butt_in
         if abs(up) > HAIR_IN:
             way = "up" if up > 0 else "down"
-            far = inches_text(abs(up), step_in=1 / 8)
+            far = moved_by(after.settings.units, abs(up))
             words.append(f"{far} {way} to {exact(after, new.butt_in)} from butt")
     elif old.butt_in != new.butt_in:
         words.append(f"{exact(before, old.butt_in)} to {exact(after, new.butt_in)} from butt")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from framer.model.stage import Fate
 from framer.stock.source import HowKnown
@@ -44,8 +44,7 @@ GROUPS = (
 """The headings of the list, in its order."""
 
 
-@dataclass(frozen=True, slots=True)
-class MaterialRow:
+class MaterialRow(Struct, frozen=True):
     """One line of the list.
 
     Attributes:

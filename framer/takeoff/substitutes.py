@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from framer.stock.bolts import bolt_size
 from framer.stock.part import Bore
@@ -11,8 +12,7 @@ from framer.takeoff.bores import BoltLength, thread_limits
 from framer.units.compare import is_at_least
 
 
-@dataclass(frozen=True, slots=True)
-class Substitute:
+class Substitute(Struct, frozen=True):
     """One stock length in place of the right one.
 
     Attributes:

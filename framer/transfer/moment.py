@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from dataclasses import dataclass
 from typing import TypeAlias
+
+from msgspec import Struct
 
 from framer.checks.finding import Finding
 from framer.checks.rulebook import Band, MeasureName, Rule, Rulebook
@@ -17,8 +18,7 @@ from framer.stock.source import Source
 _JOB = Source("this job", "house")
 
 
-@dataclass(frozen=True, slots=True)
-class Moment:
+class Moment(Struct, frozen=True):
     """A step and the stages on either side of it.
 
     Attributes:

@@ -28,11 +28,10 @@ class RubberClass(Record, frozen=True, kw_only=True):
 
 
 class RubberTest(Record, frozen=True, kw_only=True):
-    """When one kind of goods is tested; `months` between tests, `None` where none is said."""
+    """When one kind of goods is tested."""
 
     goods: str
     when: str
-    months: int | None = None
 
 
 class _Rubber(msgspec.Struct, frozen=True, forbid_unknown_fields=True, rename={"classes": "class"}):

@@ -285,7 +285,9 @@ def drawn(scene: Scene, wires: Sequence[str]) -> Drawn:
             return Drawn(missing=span)
         if near is None:
             part = scene.part_by_key.get(key)
-            return Drawn(missing=(part.missing if part else "") or f"where {job.label(key)} is")
+            return Drawn(
+                missing=(part.missing if part else "") or f"where {job.label(key)} is not known"
+            )
         spans.append(span)
         nears.append(near)
     longer = tuple(one.longer_in(near) for one, near in zip(spans, nears, strict=True))

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from framer.checks.engine import check
 from framer.checks.finding import RANK, Finding, Verdict
@@ -52,8 +53,7 @@ JUDGES: tuple[Judge, ...] = (
 """All that have something to say of a step, beside the rulebooks."""
 
 
-@dataclass(frozen=True)
-class StageJudged:
+class StageJudged(Struct, frozen=True, dict=True):
     """One stage of the transfer and everything that is said of it.
 
     Attributes:
@@ -138,8 +138,7 @@ def _spare(finding: Finding) -> float:
     return float("inf") if finding.spare is None else finding.spare
 
 
-@dataclass(frozen=True)
-class Transfer:
+class Transfer(Struct, frozen=True):
     """All stages of a job's transfer, from found through every step to framed."""
 
     job: Job

@@ -10,19 +10,14 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from framer.checks.finding import Finding, verdict
-from framer.geometry.pole import PoleSolid
 from framer.geometry.scene import Part
 from framer.geometry.space import compass
-from framer.mechanics.handling import frustum_weight
 from framer.model.item import Item
-from framer.model.job import Job
 from framer.model.place import Lifted, OnArm, OnItem, Removed
 from framer.model.stage import host_of, place_at
-from framer.strength.data import woods
-from framer.strength.weighing import Weighed, weight_of
+from framer.strength.weighing import Weighed, pole_weight, weight_of
 from framer.transfer.moment import Moment, step_rule
 from framer.units.figures import pounds_up
-from framer.units.length import length_text
 
 RECOMMENDED_LB = 51.0
 """What one person is recommended to lift at most: the load constant of the NIOSH lifting equation,
@@ -34,7 +29,6 @@ RECOMMENDED = (
 )
 RECOMMENDED_FOR = "floor-level lift, ideal conditions, not aloft"
 
-_IN3_PER_FT3 = 1728.0
 _LIGHT = ("guy", "riser", "ground wire", "brace", "cover", "insulator", "attachment")
 """Kinds that go up piece by piece or in hand, of which no weight is asked unless on an arm."""
 
@@ -61,38 +55,6 @@ class Lift(NamedTuple):
     with_it: tuple[str, ...] = ()
     is_pole: bool = False
     is_top: bool = False
-
-
-def pole_weight(
-    job: Job,
-    item: Item,
-    solid: PoleSolid,
-    low_in: float | None = None,
-    high_in: float | None = None,
-) -> Weighed:
-    """Weight of a pole, or of a piece of it between two distances up from its ground line."""
-    label = job.label(item.id)
-    if item.weight_lb is not None and low_in is None:
-        return Weighed(item.weight_lb, "as weighed or tagged")
-    low = low_in if low_in is not None else -(solid.depth_in or 0.0)
-    high = high_in if high_in is not None else solid.top_up_in
-    if high is None or solid.depth_in is None:
-        return Weighed(None, f"length of {label} not known")
-    one, other = solid.diameter_in(low), solid.diameter_in(high)
-    if one is None or other is None:
-        return Weighed(None, f"girth of {label} not known")
-    species = item.pole.species if item.pole else None
-    wood = woods().get(species or "")
-    if wood is None or wood.density_lb_per_ft3 is None:
-        what = species or f"wood of {label}"
-        return Weighed(None, f"density of {what} not known: type the weight of {label}")
-    pounds = frustum_weight(high - low, one, other, wood.density_lb_per_ft3 / _IN3_PER_FT3)
-    words = (
-        f"{length_text(high - low)} of {one:.1f} to {other:.1f} in at "
-        f"{wood.density_lb_per_ft3:g} lb/ft3{wood.how('density_lb_per_ft3')}"
-    )
-    least = "least girths of the class: a real pole is heavier" if solid.is_least_girth else ""
-    return Weighed(pounds, words, least)
 
 
 def lifts(moment: Moment) -> Iterator[Lift]:
@@ -180,7 +142,7 @@ def lift_findings(moment: Moment) -> Iterator[Finding]:
         part = _part(moment, one.item)
         if one.is_top:
             yield _drop(moment, one, part)
-        rule = step_rule(f"lift.{one.item}", f"Lift of {one.name}", "load", most=True)
+        rule = step_rule(f"lift.{one.item}", f"Lift of {one.name}", "weight", most=True)
         if one.bare.lb is None:
             yield Finding(rule, part, None, "cannot say", missing=one.bare.words)
             continue

@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from typing import Literal
+
+from msgspec import Struct
 
 from framer.errors import LengthError
 from framer.units.compare import Toward, rounded
@@ -42,8 +43,7 @@ _TOO_LONG = 60
 _MOST_IN = 1e7
 
 
-@dataclass(frozen=True, slots=True)
-class TypedLength:
+class TypedLength(Struct, frozen=True):
     """What a typed length was taken to mean, inches, and how else it could be meant.
 
     `other_in` is the second reading of an ambiguous text such as "28.11 ft", else `None`.
@@ -124,16 +124,18 @@ def length_text(
 
     Args:
         value_in: the length [in].
-        step_in: grid it is rounded to [in]; metric uses 10 mm for 1/2 in and coarser, else 1 mm.
+        step_in: grid it is rounded to [in]; metric uses 10 mm for 3/8 in and coarser, 1 mm for
+            what is finer, and 0.1 mm below 1/100 in.
         toward: round gaps down and requirements up, so that print never favours danger.
         system: feet and inches, or metres.
     """
     if not math.isfinite(value_in):
         return "-"
     if system == "metric":
-        step_mm = 10.0 if step_in >= 0.5 else 1.0
-        metres = rounded(value_in * 25.4, step_mm, toward) / 1000
-        return f"{metres:.2f} m" if step_mm == 10.0 else f"{metres:.3f} m"
+        step_mm, places = (10.0, 2) if step_in >= 0.375 else (1.0, 3)
+        if step_in < 0.01:
+            step_mm, places = 0.1, 4
+        return f"{rounded(value_in * 25.4, step_mm, toward) / 1000:.{places}f} m"
     return _feet_and_inches(rounded(value_in, step_in, toward))
 
 

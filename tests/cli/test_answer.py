@@ -36,6 +36,15 @@ def test_the_room_is_printed_rounded_away_from_danger(here: Here) -> None:
     assert ended.status == 0
 
 
+def test_without_an_item_the_room_of_each_is_printed(here: Here) -> None:
+    path = written(here, lowered(30.0))
+    ended = here.run("answer", path, "room")
+    rooms = [line.split(",")[0] for line in ended.out.splitlines() if "bolt now" in line]
+    assert {"line", "buck"} <= set(rooms)
+    for one in rooms:
+        assert here.run("answer", path, "room", one).out in ended.out
+
+
 def test_a_pole_too_short_names_the_length_that_works(here: Here) -> None:
     ended = here.run("answer", written(here, stack(40)), "top", "line", "--want", "lowest")
     assert ended.status == 1

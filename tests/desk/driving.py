@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import atexit
+import itertools
 import shutil
 import tempfile
 from collections.abc import Sequence
@@ -69,7 +70,8 @@ def spot_of(window: Window, key: str, *, framed: bool = True) -> QPoint:
                 point = table.board.view.mapFromScene(
                     box.left() + across * box.width(), box.top() + down * box.height()
                 )
-                if table.hands.hit(point) == (key, framed):
+                owner, kind = table.hands.hit_in(point)
+                if (owner, kind != "found") == (key, framed):
                     return point
     raise AssertionError(f"nothing of {key} can be pressed")
 
@@ -219,6 +221,16 @@ def texts(window: Window) -> list[tuple[str, QRectF]]:
                 )
                 found.append((item.text(), box))
     return found
+
+
+def over(window: Window) -> list[tuple[str, str]]:
+    """The texts of the sheet that lie over each other."""
+    return [
+        (a, b)
+        for (a, box), (b, other) in itertools.combinations(texts(window), 2)
+        # a font's box has room above and below its letters
+        if box.adjusted(1, 3, -1, -3).intersects(other.adjusted(1, 3, -1, -3))
+    ]
 
 
 def carry(window: Window, part: str, spots: Sequence[QPoint], *, let_go: bool = True) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import pytest
 from PySide6.QtCore import QRectF, Qt, QTimer
 from PySide6.QtTest import QTest
@@ -9,10 +11,11 @@ from pytestqt.qtbot import QtBot
 
 from framer.desk.panels.answers_panel import AnswersPanel
 from framer.desk.window import Window
-from framer.drawing.elevation import exact
-from framer.drawing.picture import Path, Text
+from framer.drawing.picture import Dimension, Path, Text
 from framer.drawing.plan import PLAN_REACH_IN
+from framer.drawing.selected import thing_dimensions
 from framer.edits.links import set_link
+from framer.geometry.written import exact
 from framer.model.link import Link
 from framer.model.place import OnPole, Standing
 from framer.model.stage import place_at
@@ -26,6 +29,7 @@ from tests.desk.driving import (
     enter,
     height_of,
     move,
+    over,
     place_of,
     press,
     release,
@@ -316,7 +320,7 @@ def test_a_change_of_the_job_drops_what_was_answered(linked: Window, qtbot: QtBo
     qtbot.waitUntil(lambda: answers_of(linked).room is not None)
     now_in = height_of(linked, "line-arm")
     assert now_in == pytest.approx(480.0, abs=1.5)  # a pixel is more than an inch
-    assert f"bolt now {exact(now_in)} above ground" in told(linked)[0]
+    assert f"bolt now {exact(bridge_of(linked).job, now_in)} above ground" in told(linked)[0]
 
 
 def test_an_item_follows_another_at_a_typed_distance_until_that_is_emptied(
@@ -407,6 +411,33 @@ def test_the_heights_of_the_room_are_written_clear_of_the_plan_beside_the_pole(
     assert looked_at > 3
 
 
+@pytest.mark.parametrize("job", ["corner", "tangent", "dead-end"])
+def test_the_heights_of_the_room_lie_over_no_dimension_and_no_words_of_a_finding(
+    window: Window, qtbot: QtBot, job: str
+) -> None:
+    window.resize(1280, 800)
+    window.filing.open_path(SAMPLES / job)
+    bridge, findings = bridge_of(window), bridge_of(window).session.findings("framed")
+    looked_at = 0
+    for finding in itertools.islice(findings, 40):
+        keys = [part.owner for part in (finding.a, finding.b) if part is not None]
+        on_pole = [key for key in keys if key in bridge.job.item_by_id]
+        if not on_pole or on_pole[0] == "pole-new":
+            continue
+        bridge.select(on_pole[0])
+        qtbot.waitUntil(lambda: answers_of(window).room is not None)
+        bridge.choose(finding.key)
+        green = [
+            drawn.stroke.text
+            for drawn in board_of(window).overlay._drawn
+            if isinstance(drawn.stroke, Text) and drawn.stroke.style == "meets"
+        ]
+        lying_over = [pair for pair in over(window) if set(pair) & set(green)]
+        assert lying_over == [], finding.key
+        looked_at += bool(green)
+    assert looked_at > 5
+
+
 def test_the_room_stays_drawn_while_the_thing_is_dragged(linked: Window, qtbot: QtBot) -> None:
     qtbot.waitUntil(lambda: bool(strips(linked)))
     before = strips(linked)
@@ -439,3 +470,16 @@ def test_what_is_missing_is_said(linked: Window, qtbot: QtBot) -> None:
     assert answers_of(linked).room is None
     assert told(linked)
     assert not strips(linked)
+
+
+def test_two_kept_distances_are_dimensioned_beside_each_other(linked: Window) -> None:
+    bridge = bridge_of(linked)
+    bridge.do("link", lambda job: set_link(job, "spool-new", "line-arm", 120.0))
+    bridge.select("line-arm")
+    board = board_of(linked)
+    drawn = thing_dimensions(bridge.session.scene("framed"), board.sight, "pole-new", "line-arm")
+    kept = [one for one in drawn if isinstance(one, Dimension) and one.text.endswith(" kept")]
+    assert [one.text for one in kept] == ["4 ft kept", "10 ft kept"]
+    apart = kept[1].across - kept[0].across
+    assert apart > kept[0].height
+    assert {"4 ft kept", "10 ft kept"} <= {text for text, _ in texts(linked)}

@@ -129,7 +129,7 @@ def test_pressing_a_finding_on_the_sheet_keeps_what_is_selected(corner: Window) 
     )
     box = label.deviceTransform(board.view.viewportTransform()).mapRect(label.boundingRect())
     at = box.center().toPoint()
-    assert table_of(corner).hands.hit(at) == (key, True)
+    assert table_of(corner).hands.hit_in(at) == (key, "framed")
     press(corner, at)
     release(corner, at)
     assert bridge_of(corner).finding == key

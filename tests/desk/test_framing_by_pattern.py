@@ -6,12 +6,14 @@ import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
+from framer.desk.dialogs.line_tables import LineTables
 from framer.desk.window import Window
 from framer.edits.arrange import deleted
 from framer.model.place import OnArm, OnItem
 from framer.model.stage import place_at
 from framer.stock.patterns import patterns
-from tests.desk.driving import board_of, bridge_of, place_of, said, table_of
+from tests.desk.driving import board_of, bridge_of, over, place_of, said, table_of, texts
+from tests.desk.test_line_tables import column
 
 HEAD = ("line-arm", "buck-arm", "spool-new", "neutral-end-new")
 
@@ -102,3 +104,29 @@ def test_a_pattern_that_cannot_be_put_there_says_why(corner: Window) -> None:
     stock.search.setText("tangent")
     assert not stock.button.isEnabled()
     assert "select the pole that is framed" in stock.button.toolTip()
+
+
+def test_the_circuit_is_strung_though_a_wire_of_another_line_was_told_first(
+    window: Window,
+) -> None:
+    window.commands.by_name["new"].trigger()
+    window.commands.by_name["lines"].trigger()
+    tables = window.dialogs["lines"]
+    assert isinstance(tables, LineTables)
+    for name in ("Circuits", "Spans", "Nearby wires"):
+        QTest.mouseClick(tables.add_buttons[name], Qt.MouseButton.LeftButton)
+    rows = tables.tables["Nearby wires"]
+    rows.item(0, column(rows, "Height")).setText("35 ft")
+    tables.close()
+    # what to do on the bare pole lies under no name of a wire that passes
+    assert any("Nothing is on this pole yet" in text for text, _ in texts(window))
+    assert over(window) == []
+    window.commands.by_name["frame_by"].trigger()
+    tree = table_of(window).stock.tree
+    while tree.currentIndex().data() != "Tangent":
+        QTest.keyClick(tree, Qt.Key.Key_Down)
+    QTest.keyClick(tree, Qt.Key.Key_Return)
+    job = bridge_of(window).job
+    assert len(job.circuits) == 2
+    assert {wire.circuit for wire in job.wires} == {job.circuits[0].id}
+    assert len(job.wires) == 4

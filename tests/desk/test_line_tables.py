@@ -8,15 +8,16 @@ import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QGraphicsSimpleTextItem, QLineEdit
+from pytestqt.qtbot import QtBot
 
 from framer.desk.dialogs.line_tables import LineTables, read_direction, read_kv
 from framer.desk.dialogs.rows import Rows
 from framer.desk.window import Window
-from framer.drawing.elevation import exact
 from framer.edits.line import across_in
 from framer.errors import EditError
 from framer.geometry.placing import place
 from framer.geometry.scene import Run
+from framer.geometry.written import exact
 from tests.desk.driving import (
     board_of,
     bridge_of,
@@ -120,7 +121,7 @@ def test_a_cell_that_is_typed_over_is_one_step(
     was = shown(rows, 0, title)
     typed(rows, 0, title, text)
     assert shown(rows, 0, title) == becomes
-    assert tables.message.text() == ""
+    QApplication.processEvents()  # Qt takes what was typed with the next event
     if becomes == was:
         assert tables.bridge.job is before
         return
@@ -313,7 +314,8 @@ def test_a_nearby_wire_is_dragged_square_to_itself_in_the_plan(corner: Window) -
         if near.id != "ridge-near" and near.azimuth_deg == moved["ridge-near"].azimuth_deg
     ]
     assert beside, "no other wire runs beside it"
-    assert written == [exact(abs(off(foot[0], foot[1]))), exact(min(beside))]
+    made = bridge_of(corner).job
+    assert written == [exact(made, abs(off(foot[0], foot[1]))), exact(made, min(beside))]
     release(corner, at)
     job = bridge_of(corner).job
     assert across_in(job, "ridge-near") - was == pytest.approx(24.0, abs=2.0)
@@ -344,3 +346,92 @@ def test_an_arm_is_not_dragged_up_in_the_plan(corner: Window) -> None:
     release(corner, start)
     assert bridge_of(corner).job is before
     assert "moves up and down" in said(corner)
+
+
+def keyed(text: str) -> None:
+    """Type into the cell that is edited, and go on with Tab."""
+    editor = QApplication.focusWidget()
+    assert isinstance(editor, QLineEdit), editor
+    QTest.keyClicks(editor, text)
+    QTest.keyClick(editor, Qt.Key.Key_Tab)
+
+
+def test_tab_goes_from_cell_to_cell_and_passes_over_what_is_only_shown(
+    tables: LineTables, qtbot: QtBot
+) -> None:
+    qtbot.waitUntil(tables.isActiveWindow)
+    rows = tab(tables, "Wire ends")
+    before = shown(rows, 1, "Aside there")
+    rows.setFocus()
+    rows.setCurrentCell(0, column(rows, "Height there"))
+    rows.editItem(rows.currentItem())
+    keyed("31 ft")
+    keyed("")
+    # the wire's name, which begins the next row, is only shown
+    keyed("32 ft")
+    assert [shown(rows, row, "Height there") for row in (0, 1)] == ["31 ft", "32 ft"]
+    assert (rows.currentRow(), rows.currentColumn()) == (1, column(rows, "Aside there"))
+    assert shown(rows, 1, "Aside there") == before
+    QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Backtab)
+    QTest.keyClick(QApplication.focusWidget(), Qt.Key.Key_Backtab)
+    assert (rows.currentRow(), rows.currentColumn()) == (0, column(rows, "Aside there"))
+
+
+def test_a_nearby_wire_is_told_in_one_row_by_keys_alone(tables: LineTables, qtbot: QtBot) -> None:
+    qtbot.waitUntil(tables.isActiveWindow)
+    rows = tab(tables, "Nearby wires")
+    QTest.mouseClick(tables.add_buttons["Nearby wires"], Qt.MouseButton.LeftButton)
+    row = rows.currentRow()
+    rows.editItem(rows.currentItem())
+    for text in ("West feeder", shown(rows, row, "Circuit"), "12.47", "35.2 ft", "2 in", "N"):
+        keyed(text)
+    keyed("12 ft west")
+    assert [shown(rows, row, one) for one in ("Name", "kV", "Height", "Passes")] == [
+        "West feeder",
+        "12.47",
+        "35 ft 2 3/8 in",
+        "12 ft west",
+    ]
+    assert rows.rowCount() == len(tables.bridge.job.nearby)
+
+
+def test_what_a_cell_takes_is_said_below_the_table_before_anything_is_typed(
+    tables: LineTables,
+) -> None:
+    rows = tab(tables, "Circuits")
+    rows.setCurrentCell(0, column(rows, "kV"))
+    assert tables.takes.text().startswith("kV: 12.47, or 24.9Y/14.4")
+    assert tables.takes.isVisible()
+    rows.setCurrentCell(0, column(rows, "Phases here"))
+    assert tables.takes.text() == "Phases here: only shown here"
+    spans = tab(tables, "Spans")
+    assert tables.takes.text() == spans.takes
+    spans.setCurrentCell(0, column(spans, "Over"))
+    assert "driveway" in tables.takes.text()
+
+
+def test_what_is_typed_with_more_rows_selected_goes_into_all_of_them_as_one_step(
+    tables: LineTables, qtbot: QtBot
+) -> None:
+    qtbot.waitUntil(tables.isActiveWindow)
+    rows = tab(tables, "Wire ends")
+    at, before = column(rows, "Height there"), tables.bridge.job
+    last = rows.rowCount() - 1
+    for row, keys in (
+        (0, Qt.KeyboardModifier.NoModifier),
+        (last, Qt.KeyboardModifier.ShiftModifier),
+    ):
+        rows.scrollToItem(rows.item(row, at))
+        spot = rows.visualItemRect(rows.item(row, at)).center()
+        QTest.mouseClick(rows.viewport(), Qt.MouseButton.LeftButton, keys, spot)
+    assert f"of the {last + 1} rows selected" in tables.takes.text()
+    QTest.keyClick(rows, Qt.Key.Key_L)  # typing begins the entry
+    editor = QApplication.focusWidget()
+    assert isinstance(editor, QLineEdit)
+    QTest.keyClicks(editor, "evel")
+    QTest.keyClick(editor, Qt.Key.Key_Return)
+    QApplication.processEvents()  # Qt takes what was typed with the next event
+    assert {shown(rows, row, "Height there") for row in range(last + 1)} == {"level"}
+    assert f"in {last + 1} rows" in tables.message.text()
+    tables.bridge.undo()
+    assert tables.bridge.job == before

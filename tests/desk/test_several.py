@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QApplication
 
 from framer.desk.window import Window
 from framer.edits.things import delete
-from framer.model.place import OnArm
+from framer.model.place import OnArm, Removed
 from framer.model.stage import place_at
 from tests.desk.driving import (
     LEFT,
@@ -277,3 +277,22 @@ def test_what_is_gone_is_in_hand_no_more(corner: Window) -> None:
     also(corner, "line-arm")
     bridge_of(corner).do("delete", lambda job: delete(job, "line-arm"))
     assert bridge_of(corner).selection == ("spool-new",)
+
+
+def test_the_fate_of_several_found_things_is_one_press_and_one_step(corner: Window) -> None:
+    bridge = bridge_of(corner)
+    before = bridge.job
+    keys = ("pin-a-old", "pin-b-old", "spool-old")
+    for number, key in enumerate(keys):
+        at = spot_of(corner, key, framed=False)
+        modifiers = CTRL if number else Qt.KeyboardModifier.NoModifier
+        QTest.mouseClick(board_of(corner).view.viewport(), LEFT, modifiers, at)
+    assert set(bridge.selection) == set(keys)
+    button = table_of(corner).thing.fates.buttons["by others"]
+    assert "all 3 selected" in button.toolTip()
+    QTest.mouseClick(button, LEFT)
+    for key in keys:
+        assert bridge.job.item_by_id[key].places[-1] == Removed(when="after", by="others")
+    assert said(corner) == "3 things: by others; undo takes it back"
+    bridge.undo()
+    assert bridge.job == before

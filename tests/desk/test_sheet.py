@@ -25,6 +25,7 @@ from tests.desk.driving import (
     bridge_of,
     click,
     move,
+    over,
     place_of,
     press,
     release,
@@ -127,11 +128,11 @@ def test_looking_from_another_side_by_keys(corner: Window) -> None:
 
 
 def test_the_first_caution_is_always_below_the_sheet(corner: Window) -> None:
-    footer = board_of(corner).footer
-    assert footer.isVisible()
-    assert footer.text().startswith("Drawing aid only")
+    caution = board_of(corner).title_line.caution
+    assert caution.isVisible()
+    assert caution.text().startswith("Drawing aid only")
     board_of(corner).zoom(5.0)
-    assert footer.isVisible()
+    assert caution.isVisible()
 
 
 @pytest.mark.parametrize("size", [(1280, 800), (1920, 1080)])
@@ -317,16 +318,6 @@ def test_the_plan_covers_neither_pole_while_both_stand(window: Window) -> None:
             both += len(poles) > 1
             assert not any(paper.intersects(box) for box in poles), (stage, kind)
     assert both
-
-
-def over(window: Window) -> list[tuple[str, str]]:
-    """The texts of the sheet that lie over each other."""
-    return [
-        (a, b)
-        for (a, box), (b, other) in itertools.combinations(texts(window), 2)
-        # a font's box has room above and below its letters
-        if box.adjusted(1, 3, -1, -3).intersects(other.adjusted(1, 3, -1, -3))
-    ]
 
 
 @pytest.mark.parametrize("size", [(1280, 800), (1920, 1080)])

@@ -286,3 +286,17 @@ def test_a_job_without_steps_says_what_to_do(window: Window) -> None:
     assert shown.put_in.isEnabled()
     assert not table_of(window).board.stages.isVisible()
     assert "no steps" in window.commands.by_name["stage_after"].toolTip()
+
+
+def test_after_a_starting_pattern_the_keys_go_through_its_steps(corner: Window) -> None:
+    corner.commands.by_name["steps"].trigger()
+    steps, bridge = panel(corner), bridge_of(corner)
+    steps.start_from.setFocus()
+    action = steps.start_from.menu().actions()[0]
+    action.trigger()
+    assert bridge.job.steps
+    assert steps.list.hasFocus()
+    # the step that is chosen is the one that is shown
+    assert (steps.list.currentRow(), bridge.stage) == (0, 1)
+    QTest.keyClick(steps.list, Qt.Key.Key_Down)
+    assert (steps.list.currentRow(), bridge.stage) == (1, 2)

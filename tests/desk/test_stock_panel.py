@@ -118,7 +118,6 @@ def test_down_goes_from_the_search_into_the_list_and_enter_puts_the_part(corner:
         ("pole-new", "wood brace", "a brace goes on an arm"),
         ("line-arm", "Wood arm 8 ft, 4 pins", "an arm goes on a pole"),
         ("line-arm", "riser", "a riser goes on a pole"),
-        ("pole-old", "Wood arm 8 ft, 4 pins", "Old pole is not there as framed"),
         ("ridge-near", "arrester 18 kV", "nothing is put on Ridge 2, near wire"),
         ("pole-new", "", "choose a part"),
         ("pole-new", "new pole", "there is a new pole already"),

@@ -17,6 +17,7 @@ from framer.desk.dialogs.transfer_tables import (
     support_keys,
 )
 from framer.desk.window import Window
+from framer.edits.transfer import set_crew
 from framer.errors import EditError
 from framer.model.item import Rating
 from framer.model.job import Job
@@ -192,3 +193,22 @@ def test_the_side_a_sawn_top_comes_down_on_is_chosen_at_its_step(
     panel.boom.drop.activated.emit(panel.boom.drop.currentIndex())
     assert bridge_of(window).job.steps[31].drop_deg == 180.0
     assert bridge_of(window).job.steps[31].boom == Boom(180.0, 0.0, 360.0, 3000.0)
+
+
+def test_the_second_language_of_the_brief_is_chosen_and_taken_back(facts: TransferTables) -> None:
+    front(facts, "Crew and site")
+    assert facts.language.currentText() == "no other language"
+    facts.language.setFocus()
+    QTest.keyClick(facts.language, Qt.Key.Key_Down)
+    assert facts.language.currentText() == "Español"
+    assert job(facts).settings.crew_language == "es"
+    facts.bridge.undo()
+    assert job(facts).settings.crew_language == ""
+    assert facts.language.currentText() == "no other language"
+
+
+def test_a_language_that_is_not_here_is_shown_by_its_name(facts: TransferTables) -> None:
+    facts.bridge.do("from elsewhere", lambda made: set_crew(made, crew_language="tlh"))
+    assert facts.language.currentText() == "tlh"
+    QTest.keyClick(facts.language, Qt.Key.Key_Home)
+    assert job(facts).settings.crew_language == ""

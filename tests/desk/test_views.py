@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QGraphicsItem, QGraphicsSimpleTextItem
 from framer.desk.board import two_poles
 from framer.desk.board.two_poles import PaneKind
 from framer.desk.window import Window
-from framer.drawing.elevation import exact
+from framer.geometry.written import exact
 from tests.desk.driving import (
     SAMPLES,
     board_of,
@@ -259,7 +259,7 @@ def test_the_plan_follows_the_height_of_what_is_selected(corner: Window) -> None
     drag(corner, "buck-arm", 0.0, -24.0)
     # a pixel is more than an inch here
     assert board.plan_height == pytest.approx(432.0, abs=1.5)
-    assert entry.text() == exact(board.plan_height)
+    assert entry.text() == exact(bridge_of(corner).job, board.plan_height)
 
 
 def test_a_typed_height_of_the_plan_stays_until_it_is_emptied(corner: Window) -> None:
@@ -376,8 +376,13 @@ def test_the_chosen_finding_is_measured_in_the_views_where_it_is_seen(corner: Wi
     assert drawn == {"framed", "second", "plan"}
 
 
-def test_a_bare_pole_says_what_to_do_next(window: Window) -> None:
+@pytest.mark.parametrize("size", [(1024, 700), (1280, 800)])
+def test_a_bare_pole_says_what_to_do_next(window: Window, size: tuple[int, int]) -> None:
+    window.resize(*size)
     window.run("new")
+    heading = board_of(window).plan_head.geometry()
+    for text, box in texts(window):
+        assert not box.adjusted(1, 3, -1, -3).toRect().intersects(heading), text
     shown = [text for text, _ in texts(window)]
     assert "Put an arm on it from stock (Insert)," in shown
     assert "Nothing was found here:" in shown

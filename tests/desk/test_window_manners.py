@@ -376,10 +376,6 @@ def test_no_two_commands_have_the_same_keys(window: Window) -> None:
 # --- print preview ---
 
 
-def sheet_of(window: Window) -> object:
-    return window.filing.sheet()
-
-
 def test_the_preview_stays_beside_the_work_and_shows_the_sheet_as_it_was_looked_at(
     corner: Window,
 ) -> None:
@@ -494,3 +490,10 @@ def test_what_was_done_is_said_in_a_line(corner: Window) -> None:
     drag(corner, "line-arm", 0.0, -30.0)
     run(corner, "undo")
     assert said(corner) == "taken back: move Line arm"
+
+
+def test_at_first_the_window_is_no_larger_than_the_screen(another: Callable[[], Window]) -> None:
+    first = another()
+    room = first.screen().availableSize()
+    assert first.height() < room.height()  # its title bar stands above it
+    assert first.width() == min(1280, room.width())

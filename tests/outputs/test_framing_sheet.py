@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import subprocess
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 
 import ezdxf
 import numpy as np
 import pytest
 from ezdxf import recover
+from msgspec.structs import replace
 
 from framer.drawing.picture import Dimension, Picture, Text
 from framer.drawing.picture import Path as Outline

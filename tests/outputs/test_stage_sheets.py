@@ -13,10 +13,21 @@ import pytest
 from msgspec.structs import replace
 
 from framer.checks.finding import RANK
-from framer.drawing.fitting import box_of, meet, overlaps
-from framer.drawing.picture import Circle, Dimension, Path, Text, dimension_text, extent
+from framer.drawing.elevation import edges_of
+from framer.drawing.fitting import box_of, meet, overlaps, within
+from framer.drawing.picture import (
+    Circle,
+    Dimension,
+    Line,
+    Path,
+    Picture,
+    Text,
+    dimension_text,
+    extent,
+)
 from framer.drawing.sheet import MARGIN, PAPERS, TEXT, TITLE_HEIGHT, Sheet
 from framer.drawing.stages import letter, stage_sheets
+from framer.drawing.style import STYLES, StyleName
 from framer.model.stage import host_of
 from framer.sheets.output import write_sheets
 from framer.transfer.compare import changes
@@ -155,6 +166,15 @@ def test_where_lifts_are_up_or_a_boom_stands_the_pole_is_drawn_from_above_over_n
 
 
 @pytest.mark.parametrize("paper", SIZES)
+def test_the_step_that_sets_the_pole_has_its_plan_with_the_boom_on_every_paper(paper: str) -> None:
+    steps = sample(NAME).job.steps
+    at = next(at for at, step in enumerate(steps, start=1) if step.kind == "set pole")
+    sheet = next(one for one in stages(paper) if f", step {at} of" in one.title)
+    assert any(one.text.startswith("Plan at ") for one in words(sheet))
+    assert any(one.text.startswith("Boom ") for one in words(sheet))
+
+
+@pytest.mark.parametrize("paper", SIZES)
 def test_everything_lies_within_the_frame(paper: str) -> None:
     size = PAPERS[paper]
     for sheet in (*stages(paper), *brief(paper)):
@@ -196,6 +216,49 @@ def test_what_moves_is_lettered_in_the_drawing_and_the_list() -> None:
     views = 2
     for at in range(many):
         assert texts.count(chr(ord("a") + at)) == 1 + views
+
+
+@pytest.mark.parametrize("paper", SIZES)
+def test_every_letter_of_the_list_is_in_the_drawing_and_what_is_not_drawn_has_none(
+    paper: str,
+) -> None:
+    seen = 0
+    for sheet in stages(paper):
+        if "continued" in sheet.title:
+            continue
+        texts = [one.text for one in words(sheet) if one.style == "title"]
+        letters = {text for text in texts if len(text) == 1 and text.islower()}
+        seen += len(letters)
+        assert all(texts.count(one) >= 2 for one in letters), sheet.title
+    assert seen > 80
+    # the new pole is laid ready on the ground, which no view shows
+    job = sample(NAME).job
+    laid = next(at for at, step in enumerate(job.steps, start=1) if "pole-new" in step.moves)
+    (sheet, *_) = (one for one in stages(paper) if f", step {laid} of" in one.title)
+    assert "New pole: put on the ground" in said((sheet,))
+    assert "a" not in [one.text for one in words(sheet)]
+
+
+@pytest.mark.parametrize("paper", SIZES)
+def test_the_north_mark_of_a_plan_lies_over_nothing(paper: str) -> None:
+    marks = 0
+    for sheet in stages(paper):
+        block = (MARGIN + TITLE_HEIGHT) * sheet.scale
+        drawn = sheet.picture.primitives
+        for one in drawn:
+            if not isinstance(one, Circle) or one.style != "title" or one.centre[1] < block:
+                continue
+            marks += 1
+            (x, y), r = one.centre, one.radius
+            box = (x - r, y - r, x + r, y + r)
+            others = [line for line in edges_of(drawn) if line.style != "title"]
+            assert not any(within(line.p, line.q, box) for line in others), sheet.title
+            over = [text.text for text in words(sheet) if meet(box_of(text), box)]
+            assert over == [], sheet.title
+    assert marks == sum(
+        one.text.startswith("Plan at ") for sheet in stages(paper) for one in words(sheet)
+    )
+    assert marks > 8
 
 
 def test_a_step_of_others_that_changes_no_gap_has_no_sheet_and_the_list_says_so() -> None:
@@ -280,6 +343,32 @@ def test_each_dxf_is_sound_and_has_every_text(tmp_path: FilePath) -> None:
         )
 
 
+def test_a_sheet_with_the_circle_of_a_boom_goes_into_dxf_too(tmp_path: FilePath) -> None:
+    sheet = next(
+        one for one in stages("tabloid")
+        if any(part.style == "reach" for part in one.picture.primitives)
+    )  # fmt: skip
+    (path,) = write_sheets((sheet,), tmp_path / "set.dxf")
+    document = ezdxf.readfile(path)
+    assert document.audit().errors == []
+    reach = document.modelspace().query(f'*[layer=="{STYLES["reach"].layer}"]')
+    assert len(reach) > 0
+    assert document.layers.get(STYLES["reach"].layer).dxf.linetype == "CENTER"
+
+
+@pytest.mark.parametrize("style", [name for name, style in STYLES.items() if style.dashes])
+def test_every_dashed_style_has_a_line_type_of_its_own_in_dxf(
+    style: StyleName, tmp_path: FilePath
+) -> None:
+    picture = Picture((Line((0.0, 0.0), (100.0, 50.0), style),))
+    (path,) = write_sheets((Sheet(picture, PAPERS["letter"], 12, "one"),), tmp_path / "one.dxf")
+    document = ezdxf.readfile(path)
+    layer = document.layers.get(STYLES[style].layer)
+    pattern = document.linetypes.get(layer.dxf.linetype).pattern_tags.tags
+    dashes = [abs(tag.value) / 12 * 25.4 for tag in pattern if tag.code == 49]
+    assert dashes == pytest.approx(STYLES[style].dashes)
+
+
 def test_where_things_were_is_on_a_layer_of_its_own(tmp_path: FilePath) -> None:
     moved = next(one for one in stages("tabloid") if ", step 5 of" in one.title)
     (path,) = write_sheets((moved,), tmp_path / "moved.dxf")
@@ -291,3 +380,9 @@ def test_equal_jobs_give_equal_bytes(tmp_path: FilePath) -> None:
     write_sheets(brief("letter"), first)
     write_sheets(sample(NAME).brief_sheets("letter"), second)
     assert first.read_bytes() == second.read_bytes()
+
+
+def test_a_brief_without_steps_does_not_say_that_nothing_is_lifted() -> None:
+    told = said(sample("corner").brief_sheets("letter"))
+    assert told.count("the job has no steps") == 3  # asked for, the procedure, the weights
+    assert "nothing is lifted" not in told

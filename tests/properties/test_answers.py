@@ -12,7 +12,8 @@ from msgspec.structs import replace
 from framer.answers.bands import all_bands, bands, moved_to, ordered
 from framer.answers.forms import stock_lengths_in, with_length
 from framer.answers.levers import levers
-from framer.answers.solve import solve
+from framer.answers.solve import solve_work
+from framer.answers.work import done
 from framer.checks.bookshelf import rulebook
 from framer.checks.engine import check
 from framer.geometry.placing import place
@@ -148,7 +149,7 @@ def test_bands_of_a_linked_group_hold_for_all_of_it(made: Job, key: str, share: 
 def test_an_answer_meets_everything_and_a_sixteenth_beyond_its_bound_does_not(
     made: Job, want: str
 ) -> None:
-    found = solve(made, HOUSE, "line", want)  # type: ignore[arg-type]
+    found = done(solve_work(made, HOUSE, "line", want))  # type: ignore[arg-type]
     placed = found.placed or (found.longer.placed if found.longer else None)
     if placed is None:
         return
@@ -171,7 +172,7 @@ def test_an_answer_meets_everything_and_a_sixteenth_beyond_its_bound_does_not(
 @slow
 @given(poles())
 def test_no_length_works_is_proved_by_a_sweep(made: Job) -> None:
-    found = solve(made, HOUSE, "line")
+    found = done(solve_work(made, HOUSE, "line"))
     if found.placed is not None or found.longer is not None or found.room.anyway:
         return
     # a longer pole whose own timber stays short of another circuit is none that works
@@ -200,7 +201,7 @@ def test_no_length_works_is_proved_by_a_sweep(made: Job) -> None:
 @slow
 @given(poles())
 def test_a_lever_that_is_enough_leaves_nothing_new_short(made: Job) -> None:
-    found = solve(made, HOUSE, "line")
+    found = done(solve_work(made, HOUSE, "line"))
     if found.lack is None or math.isinf(found.lack.inches):
         return
     known = {one.key for one in check(place(made, "framed"), HOUSE) if one.verdict == "short"}

@@ -6,7 +6,6 @@ And rooms judged with the help of the scene before: they say what they say witho
 from __future__ import annotations
 
 import math
-from dataclasses import replace as with_fields
 from typing import Any
 
 import numpy as np
@@ -70,7 +69,7 @@ ALONE = place(line_arm(), "framed")
 def with_part(shape: Shape, tag: Tag = Tag.CASE) -> Scene:
     """The scene of the line arm and one thing more."""
     extra = Part("extra", "extra", int(tag), shape, "pole")
-    return with_fields(ALONE, parts=(*ALONE.parts, extra), kept={})
+    return replace(ALONE, parts=(*ALONE.parts, extra))
 
 
 def the_room(scene: Scene, book: Rulebook = PLAIN) -> Beside:

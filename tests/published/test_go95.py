@@ -22,7 +22,6 @@ import msgspec
 import pytest
 
 from framer.checks.bookshelf import rulebook
-from framer.checks.finding import worst
 from framer.checks.requirement import requirement
 from framer.checks.rulebook import Rule, Rulebook
 from framer.checks.voltage import Wired
@@ -44,6 +43,7 @@ from tests.build import (
     pole,
     seat,
     wire,
+    worst,
     written_book,
 )
 
@@ -851,7 +851,7 @@ def test_supply_over_communications_near_their_pole_needs_60_in(
         Reading("near", "height", 300.0 + 50.0),
     )
     checked = judged(job(*SPANS, PHONE, C4_NEAR, *pole(45), *records), OLDER)
-    assert worst(tuple(checked.about("a", "near"))) == verdict
+    assert worst(checked.about("a", "near")) == verdict
 
 
 def rack_under(of: Circuit, apart_in: float, *books: str | Rulebook) -> Checked:

@@ -15,9 +15,17 @@ from msgspec.structs import replace
 from framer.answers.bands import moved_to
 from framer.answers.consequences import Judged, consequences
 from framer.answers.forms import Setting
-from framer.answers.lengths import CLASS_OPEN, GIRTHS_KEPT, Pole, read_yard, which_pole, with_pole
+from framer.answers.lengths import (
+    CLASS_OPEN,
+    GIRTHS_KEPT,
+    Pole,
+    read_yard,
+    which_pole_work,
+    with_pole,
+)
 from framer.answers.setting import Turn, apart_in, beside, rake_at_top_in, turn_words, turns
-from framer.answers.topping import CLASS, topping
+from framer.answers.topping import CLASS, topping_work
+from framer.answers.work import done
 from framer.checks.bookshelf import rulebook
 from framer.checks.engine import check
 from framer.errors import DataFileError, EditError
@@ -59,7 +67,7 @@ def framed(
 
 def test_a03_of_the_stock_lengths_45_ft_is_the_shortest_that_frames() -> None:
     # the line bolt at 33.333 ft wants the top at 34.333: 40 ft gives 34.0, 4 in short, 45 ft 38.5
-    found = which_pole(framed(40, 400.0), HOUSE)
+    found = done(which_pole_work(framed(40, 400.0), HOUSE))
     best = found.options[0]
     assert (best.pole.length_in, best.frames, best.cut_in) == (540.0, True, 0.0)
     assert best.top_in == pytest.approx(12 * 38.5)
@@ -84,7 +92,7 @@ def of_a_class(made: Job, pole_class: str) -> Job:
 def test_a_length_in_which_the_class_is_not_listed_is_judged_as_the_thinnest_that_is() -> None:
     # ANSI O5.1 lists Southern pine to class 4 at 80 ft and to class 3 at 85 ft. The bolt at 400 in:
     # 85 ft set 10.5 reaches 894 in, 894 - 400 - 12 = 482 in to spare
-    found = which_pole(of_a_class(framed(40, 400.0), "4"), HOUSE)
+    found = done(which_pole_work(of_a_class(framed(40, 400.0), "4"), HOUSE))
     by_length = {one.pole.length_in / 12: one for one in found.options}
     assert (by_length[80.0].as_class, by_length[85.0].as_class) == ("4", "3")
     assert by_length[85.0].spare_in == pytest.approx(482.0)
@@ -99,14 +107,14 @@ def test_what_cannot_be_said_of_a_pole_is_no_pass() -> None:
     # nobody read how high the crossing wire is: whether a top comes near it is not known
     made = framed(40, 400.0, *crossing(42.0, azimuth_deg=90.0))
     unread = replace(made, readings=tuple(one for one in made.readings if one.of != "near"))
-    found = which_pole(unread, HOUSE)
+    found = done(which_pole_work(unread, HOUSE))
     assert {one.missing for one in found.unsaid} == {"height of West circuit not known"}
-    assert not which_pole(made, HOUSE).unsaid
+    assert not done(which_pole_work(made, HOUSE)).unsaid
 
 
 def test_a_class_of_the_yard_that_is_not_in_the_tables_leaves_its_framing_unsaid() -> None:
     made = of_a_class(framed(40, 400.0), "4")
-    found = which_pole(made, HOUSE, stock=[Pole(540.0, "9"), Pole(600.0, "3")])
+    found = done(which_pole_work(made, HOUSE, stock=[Pole(540.0, "9"), Pole(600.0, "3")]))
     assert [one.pole.length_in for one in found.options] == [600.0, 540.0]
     assert not found.options[0].is_open
     assert found.options[1].is_open
@@ -120,18 +128,18 @@ def test_girths_measured_on_the_pole_drafted_go_with_it_where_the_other_is_of_a_
     assert not with_pole(made, "pole", pine, 0.0, Setting()).girths("pole")
     # without a class they are all that is known of any pole there
     assert len(with_pole(made, "pole", Pole(540.0), 0.0, Setting()).girths("pole")) == 2
-    assert GIRTHS_KEPT in which_pole(made, HOUSE).notes
+    assert GIRTHS_KEPT in done(which_pole_work(made, HOUSE)).notes
 
 
 def test_of_two_in_the_yard_the_thinner_that_stands_comes_first() -> None:
     made = of_a_class(framed(40, 400.0), "4")
     yard = [Pole(540.0, "1"), Pole(540.0, "4"), Pole(540.0, "2")]
-    found = which_pole(made, HOUSE, stock=yard)
+    found = done(which_pole_work(made, HOUSE, stock=yard))
     assert [one.pole.pole_class for one in found.options] == ["4", "2", "1"]
 
 
 def test_the_best_come_first_and_those_that_do_not_frame_by_what_they_lack() -> None:
-    found = which_pole(framed(40, 400.0), HOUSE)
+    found = done(which_pole_work(framed(40, 400.0), HOUSE))
     frame = [one.pole.length_in for one in found.options if one.frames]
     lack = [one.spare_in for one in found.options if not one.frames]
     assert frame == sorted(frame)
@@ -157,7 +165,7 @@ def test_a14_where_the_ground_drops_a_longer_pole_is_needed(
     grade_ft: float, best_ft: float, spare_in: float
 ) -> None:
     made = framed(45, 12 * (37.2 - grade_ft), grade_in=12 * grade_ft)
-    found = which_pole(made, HOUSE)
+    found = done(which_pole_work(made, HOUSE))
     assert found.options[0].pole.length_in == pytest.approx(12 * best_ft)
     assert found.options[0].spare_in == pytest.approx(spare_in, abs=1e-6)
     if grade_ft == -0.8:
@@ -168,7 +176,7 @@ def test_a14_where_the_ground_drops_a_longer_pole_is_needed(
 def test_a02_under_a_crossing_wire_a_longer_pole_is_topped_and_a_45_ft_one_is_not() -> None:
     # top at most 42.0 - 3.5 = 38.5: 45 ft reaches exactly that, 50 ft must lose 4.5 ft
     made = framed(50, 12 * 38.5 - 13.0, *crossing(42.0, azimuth_deg=90.0))
-    found = which_pole(made, HOUSE)
+    found = done(which_pole_work(made, HOUSE))
     by_length = {one.pole.length_in / 12: one for one in found.options}
     assert found.options[0].pole.length_in == 540.0
     assert by_length[45.0].cut_in == 0.0
@@ -197,7 +205,7 @@ def test_a09_says_which_length_set_the_depth_and_what_the_other_would_be(
         *crossing(top_ft + 3.5, azimuth_deg=90.0),
         settings=Settings(depth_rule="ten percent", depth_length=reckoned),
     )
-    found = which_pole(made, HOUSE, stock=[Pole(600.0)]).options[0]
+    found = done(which_pole_work(made, HOUSE, stock=[Pole(600.0)])).options[0]
     assert found.cut_in == pytest.approx(24.0, abs=0.5)
     assert found.depth_in == pytest.approx(12 * depth_ft, abs=0.06)
     assert found.other_depth_in == pytest.approx(12 * other_ft, abs=0.06)
@@ -219,7 +227,9 @@ def test_a09_says_which_length_set_the_depth_and_what_the_other_would_be(
 )
 def test_depth_by_the_rule_chosen(length_ft: float, setting: Setting, depth_ft: float) -> None:
     made = framed(length_ft, 300.0)
-    found = which_pole(made, HOUSE, stock=[Pole(12.0 * length_ft)], setting=setting).options[0]
+    found = done(
+        which_pole_work(made, HOUSE, stock=[Pole(12.0 * length_ft)], setting=setting)
+    ).options[0]
     assert found.depth_in == pytest.approx(12 * depth_ft)
     if setting.ground == "rock":
         assert "rock" in found.depth_from
@@ -229,7 +239,9 @@ def test_depth_by_the_rule_chosen(length_ft: float, setting: Setting, depth_ft: 
 
 def test_a_depth_in_rock_that_is_not_known_is_said_and_does_not_frame() -> None:
     # the table has no depth in rock beyond 60 ft
-    found = which_pole(framed(45, 300.0), HOUSE, stock=[Pole(840.0)], setting=Setting("rock"))
+    found = done(
+        which_pole_work(framed(45, 300.0), HOUSE, stock=[Pole(840.0)], setting=Setting("rock"))
+    )
     assert not found.options[0].frames
     assert "depth in rock" in found.options[0].problem
     assert found.options[0].depth_in is None
@@ -240,7 +252,7 @@ def test_of_the_poles_in_the_yard_only_those_there_are_offered(tmp_path: Path) -
     path.write_text("length_ft,class,species,count\n45,4,,0\n50,3,Southern pine,2\n40,4,,5\n")
     yard = read_yard(path)
     assert yard == (Pole(600.0, "3", "Southern pine", 2), Pole(480.0, "4", "", 5))
-    found = which_pole(framed(40, 400.0), HOUSE, stock=yard)
+    found = done(which_pole_work(framed(40, 400.0), HOUSE, stock=yard))
     assert [one.pole.length_in for one in found.options] == [600.0, 480.0]
     assert found.options[0].frames
     assert found.options[0].pole.pole_class == "3"
@@ -264,7 +276,7 @@ def test_a_yard_list_that_makes_no_sense_is_refused(tmp_path: Path, text: str, w
 
 def test_a_job_without_a_standing_pole_says_so() -> None:
     with pytest.raises(EditError, match="no pole stands"):
-        which_pole(job(MAIN), HOUSE)
+        done(which_pole_work(job(MAIN), HOUSE))
 
 
 # A02 and A19: topping.
@@ -288,7 +300,7 @@ def stock_bored(*bored_in: float, cut_in: float = 0.0) -> Job:
 
 def test_a02_both_forms_are_told_the_one_that_fails_and_the_one_that_passes() -> None:
     # H 43.0 uncut; top at most 38.5: cut 4 ft 6 in; the bolt at 37.417 goes from 67 in to 13 in
-    found = topping(stock_bored(), HOUSE)
+    found = done(topping_work(stock_bored(), HOUSE))
     assert found.after is not None
     assert found.after.cut_in == pytest.approx(54.0)
     assert found.before.top_in == pytest.approx(12 * 43.0)
@@ -306,7 +318,7 @@ def test_a02_both_forms_are_told_the_one_that_fails_and_the_one_that_passes() ->
 
 
 def test_a02_a_cut_of_4_ft_5_in_typed_is_1_in_too_little() -> None:
-    found = topping(stock_bored(), HOUSE, cut_in=53.0)
+    found = done(topping_work(stock_bored(), HOUSE, cut_in=53.0))
     assert found.after is not None
     (short,) = found.after.shorts
     assert short.rule.id == "house.nearby-pole"
@@ -320,7 +332,7 @@ def test_a02_under_a_lower_wire_the_cut_is_longer_and_the_margin_fails() -> None
     readings = tuple(
         replace(one, value_in=12 * 41.75) if one.of == "near" else one for one in made.readings
     )
-    found = topping(replace(made, readings=readings), HOUSE)
+    found = done(topping_work(replace(made, readings=readings), HOUSE))
     assert found.after is not None
     assert found.after.cut_in == pytest.approx(57.0)
     assert {one.rule.id for one in found.after.shorts} == {"house.top-margin", "house.nearby-wire"}
@@ -328,7 +340,7 @@ def test_a02_under_a_lower_wire_the_cut_is_longer_and_the_margin_fails() -> None
 
 def test_a19_two_factory_bores_are_lost() -> None:
     # bored at 12 in and 60 in: the first is cut off with 54 in, the other is 6 in from the top
-    found = topping(stock_bored(12.0, 60.0), HOUSE)
+    found = done(topping_work(stock_bored(12.0, 60.0), HOUSE))
     assert found.lost_bores == (
         (12.0, pytest.approx(-42.0)),
         (60.0, pytest.approx(6.0)),
@@ -337,19 +349,19 @@ def test_a19_two_factory_bores_are_lost() -> None:
 
 def test_a19_a_bore_farther_down_stays_of_use() -> None:
     # own numbers: 66 in is 12 in from the finished top, just enough; 65 in is not
-    found = topping(stock_bored(65.0, 66.0), HOUSE)
+    found = done(topping_work(stock_bored(65.0, 66.0), HOUSE))
     assert [one[0] for one in found.lost_bores] == [65.0]
 
 
 def test_a_pole_that_needs_no_cut_says_so() -> None:
-    found = topping(framed(45, 400.0), HOUSE)
+    found = done(topping_work(framed(45, 400.0), HOUSE))
     assert not found.needed
     assert found.after is found.before
 
 
 def test_a_wire_beside_the_whole_pole_is_cured_by_no_cut() -> None:
     # own numbers: 3 ft from the pole's centre line and at half its height
-    found = topping(framed(45, 400.0, *crossing(10.0, east_in=-36.0)), HOUSE)
+    found = done(topping_work(framed(45, 400.0, *crossing(10.0, east_in=-36.0)), HOUSE))
     assert found.after is None
     assert found.needed
 
@@ -357,7 +369,7 @@ def test_a_wire_beside_the_whole_pole_is_cured_by_no_cut() -> None:
 def test_a_pole_of_no_known_length_says_what_to_give() -> None:
     made = job(MAIN, Item("pole", "pole", (Standing(when="after"),), pole=PoleFacts()))
     with pytest.raises(EditError, match="give its length and depth"):
-        topping(made, HOUSE)
+        done(topping_work(made, HOUSE))
 
 
 # A11: beside the old pole.

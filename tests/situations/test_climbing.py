@@ -26,7 +26,6 @@ from tests.build import Checked, Record, arm, job, judged, on_arm, pinned, pole,
 
 LINE_ARM = "go95-older.54-7-line-arms"
 FIGURE = "go95.f54-8-column"
-JOINT = "go95-older.84-7-joint"
 TURN = "go95.93-turn"
 RUNS = "go95-older.54-11-g-runs"
 GUYS_APART = "go95-older.54-11-g-guys-apart"

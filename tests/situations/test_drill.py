@@ -12,11 +12,12 @@ from msgspec.structs import replace
 
 from framer.errors import UnknownNameError
 from framer.geometry.placing import place
+from framer.geometry.written import exact
 from framer.model.item import Item, PoleFacts
 from framer.model.job import Job, Settings
 from framer.model.place import OnItem, OnPole, Removed, Standing
 from framer.model.reading import Reading
-from framer.takeoff.drilling import DrillList, bolt_words, drill_list, exact, stack_words
+from framer.takeoff.drilling import DrillList, bolt_words, drill_list, stack_words
 from framer.takeoff.revision import revision
 from tests.build import arm, job, on_arm
 
@@ -92,29 +93,29 @@ def test_a17_without_the_cut_the_rows_are_of_a_longer_pole_and_still_add_up() ->
     made = job(*tapered(50, 43.0, 25.0, 38.5), spool("neutral", 12 * 29 + 5.0))
     (row,) = listed(made).rows
     assert exact(made, row.top_in) == "13 ft 7 in"
-    assert (row.check, row.adds_up) == ("50 ft = length", True)
+    assert row.check == "50 ft = length"
 
 
 @pytest.mark.parametrize("units", ["ft-in", "metric"])
 @pytest.mark.parametrize("at_in", [411.06, 411.1875, 400.3, 399.99])
 def test_what_is_printed_adds_up_whatever_is_rounded(at_in: float, units: Any) -> None:
-    # own: cut 4 ft 6 1/16 in, so that neither the length nor any distance is on the grid
-    pole = tapered(50, 43.0, 25.0, 38.5, cut_in=54.0625)
+    # own: cut 4 ft 6 1/32 in, so that neither the length nor any distance is on the grid
+    pole = tapered(50, 43.0, 25.0, 38.5, cut_in=54.03125)
     (row,) = listed(job(*pole, spool("a", at_in), settings=Settings(units=units))).rows
-    assert row.adds_up
+    assert row.check.endswith(" = length")
     assert row.butt_in is not None
     assert row.top_in is not None
-    step = 0.125 if units == "ft-in" else 1 / 25.4
+    step = 1 / 16 if units == "ft-in" else 1 / 25.4
     assert row.butt_in == pytest.approx(at_in + 84.0, abs=step / 2 + 1e-6)
     # up to half a step of each of the three
-    assert row.top_in == pytest.approx(600.0 - 54.0625 - 84.0 - at_in, abs=1.5 * step + 1e-6)
+    assert row.top_in == pytest.approx(600.0 - 54.03125 - 84.0 - at_in, abs=1.5 * step + 1e-6)
 
 
 def test_a_pole_of_no_known_length_cannot_be_checked() -> None:
     bare = Item("pole", "pole", (Standing(when="after", depth_in=84.0),), pole=PoleFacts(None))
     found = listed(job(bare, spool("neutral", 353.0)))
     (row,) = found.rows
-    assert (row.butt_in, row.top_in, row.check, row.adds_up) == (437.0, None, "cannot say", None)
+    assert (row.butt_in, row.top_in, row.check) == (437.0, None, "cannot say")
     assert "length of pole not known: butt and top cannot be checked" in found.missing
     assert (
         "girth of pole not known; give its length and class and species, or two girths as readings"

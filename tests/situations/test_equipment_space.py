@@ -23,8 +23,6 @@ from framer.model.job import Job
 from framer.model.line import Circuit, NearbyWire, Span
 from framer.model.place import Guyed, OnItem, OnPole
 from framer.model.reading import Reading
-from framer.stock.catalogue import catalogue
-from framer.stock.part import CasePart
 from tests.build import Checked, Record, arm, job, judged, on_arm, pinned, pole, seat, wire
 
 WIRE, GUY, CASE, NEARBY, ARM, RUN, SPACE, COLUMN = (
@@ -434,17 +432,6 @@ def test_equipment_of_no_known_space_is_named_where_a_book_asks() -> None:
     made = job(MAIN, NORTH, *pole(45), *records)
     asked = [one.rule.id for one in judged(made, "go95", "nesc-2017").findings if one.missing]
     assert not [rule for rule in asked if "space" in rule]
-
-
-def test_every_piece_of_equipment_in_stock_says_what_space_it_needs() -> None:
-    cases = [part for part in catalogue().values() if isinstance(part, CasePart)]
-    assert len(cases) >= 15
-    for part in cases:
-        assert part.needs is not None, part.id
-        for need in part.needs:
-            assert need.how_known in ("memory", "house"), "no published size is known"
-            for low, high in (need.up_in, need.out_in, need.right_in):
-                assert low < high
 
 
 # What spaces do not change.

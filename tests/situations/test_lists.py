@@ -236,6 +236,37 @@ def test_the_list_weighs_arm_and_pins() -> None:
     assert weights["Pin insulator 55-5 on arm pin, 25 kV"] == 30.0
 
 
+def test_a_pole_weighs_what_the_truck_carries_uncut_and_says_how_it_is_known() -> None:
+    # own: 45 ft of 10 in: 540 x 78.54 / 1,728 = 24.544 ft3; Southern pine at 60.5 lb/ft3: 1,484.9
+    timber = PoleFacts(540.0, "3", "Southern pine")
+    for cut_in in (0.0, 54.0):
+        item, *girths = pole(45, cut_in=cut_in)
+        (line, *_) = material_list(job(replace(item, pole=timber), *girths)).lines
+        assert line.weight_lb == pytest.approx(1484.9, abs=0.1)
+        assert "45 ft of 10.0 to 10.0 in at 60.5 lb/ft3" in line.why
+
+
+def test_a_pole_that_is_taken_down_weighs_what_stood_there_and_one_that_stays_nothing() -> None:
+    # own: found with 9 ft cut off, 36 ft are there: 432 x 78.54 / 1,728 x 60.5 = 1,187.9
+    timber = PoleFacts(540.0, "3", "Southern pine")
+    item, *girths = pole(45, when="found", cut_in=108.0, depth_in=78.0)
+    gone = replace(item, pole=timber, places=(*item.places, Removed(when="after")))
+    (line, *_) = material_list(job(gone, *girths)).lines
+    assert line.section == "returns and salvage"
+    assert line.weight_lb == pytest.approx(1187.9, abs=0.1)
+    (stays, *_) = material_list(job(replace(item, pole=timber), *girths)).lines
+    assert stays.weight_lb is None
+
+
+def test_a_pole_of_unknown_wood_has_no_weight_and_one_that_was_weighed_has_that() -> None:
+    bare, *girths = pole(45)
+    (line, *_) = material_list(job(bare, *girths)).lines
+    assert line.weight_lb is None
+    (tagged, *_) = material_list(job(replace(bare, weight_lb=1500.0), *girths)).lines
+    assert tagged.weight_lb == 1500.0
+    assert "as weighed or tagged" in tagged.why
+
+
 # Wire with waste.
 
 

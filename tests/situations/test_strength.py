@@ -10,9 +10,10 @@ import pytest
 from msgspec.structs import replace
 
 from framer.answers.forms import Setting
-from framer.answers.lengths import CLASS_OPEN, Pole, which_pole
+from framer.answers.lengths import CLASS_OPEN, Pole, which_pole_work
 from framer.answers.pole_words import choice_told
 from framer.answers.setting import turns
+from framer.answers.work import done
 from framer.checks.explain import explained, one_line
 from framer.checks.finding import Finding
 from framer.geometry.placing import place
@@ -31,7 +32,7 @@ from framer.strength.asked import unjudged
 from framer.strength.choice import smallest_class, strand_choices
 from framer.strength.findings import chosen_method, strength_findings
 from framer.strength.guys import advice
-from framer.strength.loads import Loads, cases, loads, total
+from framer.strength.loads import Loads, Pull, cases, loads
 from framer.strength.method import grade_of, method
 from framer.strength.pole import PoleStrength, stands
 from framer.strength.sagging import sags
@@ -102,6 +103,12 @@ def strength_of(made: Job, stage: Stage = "framed") -> PoleStrength:
 
 def carried(made: Job, stage: Stage = "framed") -> Loads:
     return loads(place(made, stage), "pole", _case(made))
+
+
+def level_lbf(pulls: Iterable[Pull]) -> tuple[float, float]:
+    """What pulls come to together: east and north."""
+    found = list(pulls)
+    return math.fsum(one.east_lbf for one in found), math.fsum(one.north_lbf for one in found)
 
 
 def _case(made: Job) -> Any:
@@ -193,7 +200,7 @@ def test_a12_a_pole_set_beside_the_line_is_no_tangent_any_more() -> None:
     # the answers see the same turn, and the guy for it leads against it
     (turn,) = turns(made, scenes["framed"].poles["pole"].foot)
     assert turn.angle_deg == pytest.approx(2.29, abs=0.005)
-    assert turn.pull_lbf == pytest.approx(math.hypot(*total(pulls)[:2]), abs=1e-6)
+    assert turn.pull_lbf == pytest.approx(math.hypot(*level_lbf(pulls)), abs=1e-6)
     asked = advice(carried(made).steady)
     assert asked is not None
     assert (asked.pull_lbf, asked.leads_deg) == (pytest.approx(216.0, abs=0.3), 0.0)
@@ -218,7 +225,7 @@ def test_a12_without_anything_found_the_wires_turn_as_the_answers_say() -> None:
     pulls = [one for one in carried(made).steady if one.kind == "wire tension"]
     assert math.fsum(one.north_lbf for one in pulls) == pytest.approx(-216.0, abs=0.3)
     (turn,) = turns(made, place(made, "framed").poles["pole"].foot)
-    assert turn.pull_lbf == pytest.approx(math.hypot(*total(pulls)[:2]), abs=1e-6)
+    assert turn.pull_lbf == pytest.approx(math.hypot(*level_lbf(pulls)), abs=1e-6)
 
 
 def test_a_line_found_off_the_origin_is_as_straight_to_the_answers_as_it_is_drawn() -> None:
@@ -227,7 +234,7 @@ def test_a_line_found_off_the_origin_is_as_straight_to_the_answers_as_it_is_draw
     hung = [replace(one, places=(replace(one.places[0], when="found"),)) for one in hung]
     settings = Settings(**CALM, strength_method="nesc-2017", strength_grade="C")
     made = job(found, *line(90.0, 270.0, length_ft=150.0), *hung, settings=settings)
-    assert total(carried(made).steady)[:2] == pytest.approx((0.0, 0.0), abs=1e-6)
+    assert level_lbf(carried(made).steady) == pytest.approx((0.0, 0.0), abs=1e-6)
     (turn,) = turns(made, place(made, "framed").poles["pole"].foot)
     assert turn.angle_deg == pytest.approx(0.0, abs=1e-9)
 
@@ -235,7 +242,7 @@ def test_a_line_found_off_the_origin_is_as_straight_to_the_answers_as_it_is_draw
 def test_a_pole_set_along_the_line_makes_one_span_longer_and_the_other_shorter() -> None:
     made = moved_off_the_line(0.0, east_ft=5.0)
     pulls = carried(made).steady
-    assert total(pulls)[:2] == pytest.approx((0.0, 0.0), abs=1e-6)
+    assert level_lbf(pulls) == pytest.approx((0.0, 0.0), abs=1e-6)
     spans = {one.wire: one.span_in / FT for one in sags(place(made, "framed"))}
     assert spans["wire-0-0"] == pytest.approx(145.0)
     assert spans["wire-0-1"] == pytest.approx(155.0)
@@ -259,7 +266,7 @@ def test_a_far_end_that_is_typed_counts_whatever_was_found() -> None:
             for one in made.wires
         ),
     )
-    assert total(carried(straight).steady)[1] == pytest.approx(0.0, abs=1e-6)
+    assert level_lbf(carried(straight).steady)[1] == pytest.approx(0.0, abs=1e-6)
 
 
 @pytest.mark.parametrize(
@@ -584,7 +591,9 @@ def test_a_measured_girth_is_no_other_poles() -> None:
 
 def test_which_pole_names_the_smallest_class_that_stands() -> None:
     made = tangent(tension_lbf=400.0, settings=replace(HEAVY, strength_grade="B"))
-    choice = which_pole(made, (), "pole", stock=[Pole(480.0), Pole(480.0, "7"), Pole(480.0, "1")])
+    choice = done(
+        which_pole_work(made, (), "pole", stock=[Pole(480.0), Pole(480.0, "7"), Pole(480.0, "1")])
+    )
     by_class = {one.pole.pole_class: one.strength for one in choice.options}
     smallest = smallest_class(made, "pole")
     assert by_class[""] is not None
@@ -601,7 +610,7 @@ def test_which_pole_names_the_smallest_class_that_stands() -> None:
     weak = told["40-ft", "7 too weak"]
     assert (weak.mark, weak.offer) == ("-", None)
     assert weak.cells[-1] == "class 7 of Southern pine 40 ft does not stand the loads"
-    silent = which_pole(tangent(settings=Settings()), (), "pole", stock=[Pole(480.0)])
+    silent = done(which_pole_work(tangent(settings=Settings()), (), "pole", stock=[Pole(480.0)]))
     assert silent.options[0].strength is None
     assert CLASS_OPEN in silent.notes
 

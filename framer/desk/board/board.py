@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
 
+from msgspec.structs import replace
 from PySide6.QtCore import QPoint, QPointF, QRect, QRectF, QSize, Qt, QTimer, Signal
 from PySide6.QtGui import QBrush, QGuiApplication, QPen
 from PySide6.QtWidgets import (
@@ -36,19 +36,19 @@ from framer.drawing.elevation import (
     Panel,
     View,
     broadside_look,
-    exact,
     finding_line,
     finding_space,
     from_top,
 )
-from framer.drawing.fitting import clear_of
+from framer.drawing.fitting import box_of, clear_of, meet, overlaps, written
 from framer.drawing.kept import Kept
-from framer.drawing.picture import Dimension, Path, Picture, Primitive, Text, extent
+from framer.drawing.picture import Dimension, Path, Picture, Primitive, Text, extent, rectangle
 from framer.drawing.selected import thing_dimensions
 from framer.drawing.stages import worker_outlines
 from framer.drawing.viewing import view_words
 from framer.geometry.scene import Scene
 from framer.geometry.space import between, compass, distance, dot
+from framer.geometry.written import exact
 from framer.model.stage import Stage, stage_name
 from framer.model.words import left_to_right
 
@@ -109,7 +109,7 @@ class Board(QWidget):
         self.views = Views()
         self.plan_at_in: float | None = None
         self.room: Bands | None = None
-        self._drawn_room: tuple[object, tuple[Primitive, ...]] = (None, ())
+        self._drawn_room: tuple[object, tuple[Text, ...], tuple[Primitive, ...]] = (None, (), ())
         self.finding_stage: Stage = "framed"
         self.setAccessibleName("drafting sheet")
         self._scene = QGraphicsScene(self)
@@ -205,11 +205,6 @@ class Board(QWidget):
     def overlay(self) -> Layer:
         """What is drawn over the elevation as framed."""
         return self.overlays["framed"]
-
-    @property
-    def footer(self) -> QLabel:
-        """The caution that is always in sight."""
-        return self.title_line.caution
 
     @property
     def px_per_in(self) -> float:
@@ -438,13 +433,17 @@ class Board(QWidget):
         if pane.is_plan:
             east, north, _ = pane.way(x, y)
             sides = ((east, "east", "west"), (north, "north", "south"))
-            said = [f"{exact(abs(by))} {way if by >= 0 else back}" for by, way, back in sides]
+            said = [
+                f"{exact(session.job, abs(by))} {way if by >= 0 else back}"
+                for by, way, back in sides
+            ]
             return f"pointer {', '.join(said)} of the pole"
         height = y - solid.foot[2]
-        words = f"pointer {exact(abs(height))} {'above' if height >= 0 else 'below'} ground"
+        side = "above" if height >= 0 else "below"
+        words = f"pointer {exact(session.job, abs(height))} {side} ground"
         if solid.top_up_in is not None:
             drop = round(4.0 * (solid.point(solid.top_up_in)[2] - y)) / 4.0
-            words += f", {from_top(drop)}"
+            words += f", {from_top(session.job, drop)}"
         return words
 
     # --- drawing ---
@@ -516,18 +515,20 @@ class Board(QWidget):
         scene, pole = session.scene(session.shown), two_poles.framed_pole(session)
         yield from self._handles("framed")
         yield from self._under_plan("framed")
-        yield from self._strips(scene, pole)
+        told: list[Primitive] = []
         if isinstance(session.shown, int):
             step = session.job.steps[session.shown - 1]
             people = list(worker_outlines(scene, step, Panel(scene, sight, pole)))
-            yield from (one for one in people if not isinstance(one, Text))
+            told.extend(one for one in people if not isinstance(one, Text))
             names = (one for one in people if isinstance(one, Text))
-            yield from clear_of(names, self.framed.texts)
+            told.extend(clear_of(names, self.framed.texts))
         dimensions = thing_dimensions(scene, sight, pole, self.bridge.selected)
-        yield from clear_of(dimensions, self.framed.texts)
+        told.extend(clear_of(dimensions, self.framed.texts))
         if finding is not None:
-            yield from finding_space(scene, sight, pole, finding, session.books(), self._around)
-            yield from finding_line(scene, sight, pole, finding, self._around, narrow=True)
+            told.extend(finding_space(scene, sight, pole, finding, session.books(), self._around))
+            told.extend(finding_line(scene, sight, pole, finding, self._around, narrow=True))
+        yield from self._strips(scene, pole, told)
+        yield from told
 
     def _under_plan(self, kind: PaneKind) -> Iterator[Primitive]:
         """The names that lie under the plan while a thing is in hand: on a tag over the plan.
@@ -537,40 +538,44 @@ class Board(QWidget):
         made = self._layout
         if made is None or "plan" not in made.boxes:
             return
-        left, low, right, top = made.boxes["plan"]
-        names = list(self._names_within(kind, QRectF(left, -top, right - left, top - low)))
+        names = list(self._names_within(kind, made.boxes["plan"]))
         if names:
             left, low, right, top = Picture(tuple(names)).bounds()
             off = 0.4 * names[0].height
-            xs, ys = (left - off, right + off), (low - off, top + off)
-            corners = ((xs[0], ys[0]), (xs[1], ys[0]), (xs[1], ys[1]), (xs[0], ys[1]))
-            yield Path(corners, "leader", "", fill="paper")
+            tag = rectangle((left - off, low - off, right + off, top + off))
+            yield Path(tag, "leader", "", fill="paper")
         yield from names
 
-    def _names_within(self, kind: PaneKind, box: QRectF) -> Iterator[Text]:
+    def _names_within(self, kind: PaneKind, box: two_poles.Bounds) -> Iterator[Text]:
         """What is written of an elevation in a box of the sheet while a thing is in hand."""
         made, session = self._layout, self.bridge.session
         if made is None or kind not in made.places or session.job is session.settled:
             return
-        x, y = made.places[kind]
-        for text in self.layers[kind].texts:
-            (first, foot), (last, head) = extent(text)
-            if box.intersects(QRectF(first + x, -head - y, last - first, head - foot)):
-                yield text
+        (x, y), (left, low, right, top) = made.places[kind], box
+        box = (left - x, low - y, right - x, top - y)
+        yield from (text for text in self.layers[kind].texts if meet(box_of(text), box))
 
-    def _strips(self, scene: Scene, pole: str) -> tuple[Primitive, ...]:
-        """Where what is selected can go; drawn once while a gesture lasts."""
-        room = self.room
-        if room is None or not self.views.room or self.bridge.session.shown != "framed":
-            return ()
+    def _strips(self, scene: Scene, pole: str, told: Sequence[Primitive]) -> Iterator[Primitive]:
+        """Where what is selected can go, its words clear of what else is `told` of it.
+
+        While a gesture lasts the words keep their places; those that are come over are left out.
+        """
+        room, session = self.room, self.bridge.session
+        if room is None or not self.views.room or session.shown != "framed":
+            return
         taken = self._plan_by_framed()
         drawn_for = (room, self.sight, scene.poles.get(pole), taken)
-        if self._drawn_room[0] != drawn_for:
-            self._drawn_room = (
-                drawn_for,
-                tuple(room_strips(scene, self.sight, pole, room, self._around, taken)),
-            )
-        return self._drawn_room[1]
+        others = written(told)
+        known_for, known_others, drawn = self._drawn_room
+        if known_for != drawn_for or (known_others != others and session.job is session.settled):
+            around = (*self._around, *others)
+            drawn = tuple(room_strips(scene, self.sight, pole, room, around, taken))
+            self._drawn_room = (drawn_for, others, drawn)
+        yield from (
+            one
+            for one in drawn
+            if not (isinstance(one, Text) and any(overlaps(one, other) for other in others))
+        )
 
     def _plan_by_framed(self) -> tuple[two_poles.Bounds, ...]:
         """What the plan and its heading cover, from the framed pole's foot; nothing without."""
@@ -631,8 +636,7 @@ class Board(QWidget):
             xs, ys = [x for x, _ in points], [y for _, y in points]
             for x in (min(xs) - half, max(xs) + half):
                 for y in (min(ys) - half, max(ys) + half):
-                    corners = ((x - half, y - half), (x + half, y - half), (x + half, y + half),
-                               (x - half, y + half))  # fmt: skip
+                    corners = rectangle((x - half, y - half, x + half, y + half))
                     yield Path(corners, "frame", "", fill="paper")
 
     # --- headings ---
@@ -726,7 +730,8 @@ class Board(QWidget):
     def _show_plan_head(self) -> None:
         self.plan_head.show_height(self.plan_height, self.bridge.job.settings)
         self.plan_head.show_rule(follows=self.plan_at_in is None)
-        box = self.view.mapToScene(self.plan_head.geometry()).boundingRect()
+        head = self.view.mapToScene(self.plan_head.geometry()).boundingRect()
+        box = (head.left(), -head.bottom(), head.right(), -head.top())
         kinds: tuple[PaneKind, ...] = ("framed", "second")
         covers = any(True for kind in kinds for _ in self._names_within(kind, box))
         self.plan_head.setVisible(not covers)

@@ -14,7 +14,7 @@ from PySide6.QtCore import Qt
 from framer.desk.board.ghost import ghost_words
 from framer.desk.board.snaps import LEVEL_REACH_IN, PIN_REACH_IN, carried, levels, pins, settled
 from framer.desk.bridge import FINE_STEP_IN, Bridge, Edit
-from framer.drawing.elevation import View, exact, from_top
+from framer.drawing.elevation import View, from_top
 from framer.drawing.picture import XY
 from framer.edits.arrange import moved_along, moved_up, movers
 from framer.edits.line import across_in, set_across
@@ -24,6 +24,7 @@ from framer.errors import FramerError
 from framer.geometry.pole import PoleSolid
 from framer.geometry.scene import Box, Part
 from framer.geometry.space import Point, azimuth_of, compass, dot, toward, turned
+from framer.geometry.written import exact, marks
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.line import NearbyWire
@@ -221,9 +222,10 @@ class Together(Gesture):
     def words(self) -> str:
         """How far they have been moved."""
         by = self._last or 0.0
+        words = f"{len(self.keys)} things: {exact(self.bridge.job, abs(by))}"
         if self._ways:
-            return f"{len(self.keys)} things: {exact(abs(by))} along their arms"
-        return f"{len(self.keys)} things: {exact(abs(by))} {'up' if by >= 0.0 else 'down'}"
+            return f"{words} along their arms"
+        return f"{words} {'up' if by >= 0.0 else 'down'}"
 
 
 class AcrossPlan(Gesture):
@@ -249,7 +251,7 @@ class AcrossPlan(Gesture):
         across = across_in(self.bridge.job, self.key)
         side = self._side if across >= 0.0 else (-self._side[0], -self._side[1], 0.0)
         way = compass(azimuth_of(side), words=True)
-        return f"{self.label}: {exact(abs(across))} {way} of the old pole's place"
+        return f"{self.label}: {exact(self.bridge.job, abs(across))} {way} of the old pole's place"
 
 
 def _along(moved: XY, seen: XY) -> float:
@@ -400,9 +402,9 @@ def along_pole_words(bridge: Bridge, key: str) -> str:
     label = bridge.job.label(key)
     part = scene.parts_of[key][0]
     solid = scene.poles[part.pole or ""]
-    drop, height = solid.at("drop", part.up_in), solid.at("height", part.up_in)
-    words = [] if drop is None else [from_top(drop)]
-    words += [] if height is None else [f"{exact(height)} above ground"]
+    at = marks(bridge.job, solid, part.up_in)
+    words = [] if at.top_in is None else [from_top(bridge.job, at.top_in)]
+    words.append(f"{exact(bridge.job, at.ground_in)} above ground")
     return f"{label}: {', '.join(words)}"
 
 
@@ -419,6 +421,6 @@ def along_arm_words(bridge: Bridge, key: str) -> str:
         u = parts[0].shape.u
         away = u if where.along_in > 0 else (-u[0], -u[1], -u[2])
         side = f" {compass(azimuth_of(away), words=True)}"
-    return f"{job.label(key)}: {exact(abs(where.along_in))}{side} of the bolt of " + job.label(
+    return f"{job.label(key)}: {exact(job, abs(where.along_in))}{side} of the bolt of " + job.label(
         where.host
     )

@@ -7,14 +7,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
-from framer.drawing.elevation import NARROW_REACH_IN, Panel, View, exact
+from msgspec import Struct
+
+from framer.drawing.elevation import NARROW_REACH_IN, Panel, View
 from framer.drawing.lettering import text_width
 from framer.drawing.picture import Dimension, Text
 from framer.drawing.selected import COLUMN_IN, SMALLEST_SHARE
 from framer.geometry.scene import Box, Part, Run, Scene, Tag
 from framer.geometry.space import between, dot
+from framer.geometry.written import exact
 
 COLUMN = 4.2
 """The column of these dimensions is this far inside those of the thing itself, text heights."""
@@ -35,8 +37,7 @@ SAME_LEVEL_IN = 0.5
 _ARM, _NO_NEIGHBOUR = int(Tag.ARM), int(Tag.POLE | Tag.BRACE | Tag.RUN | Tag.WIRE)
 
 
-@dataclass(frozen=True, slots=True)
-class Neighbour:
+class Neighbour(Struct, frozen=True):
     """What is next to a thing in one direction, `gap_in` away, centre to centre.
 
     `at_in` is where it is: up its pole from the ground line, or along its arm from the bolt.
@@ -156,7 +157,7 @@ def ghost_in_plan(scene: Scene, view: View, pole: str, key: str) -> Iterator[Dim
             for off in (across + gap, across)
         ]
         p, q = ((dot(end, view.right), dot(end, view.away)) for end in ends)
-        yield Dimension(p, q, 0.0, exact(abs(gap)), text, "slant", "dimension", key)
+        yield Dimension(p, q, 0.0, exact(scene.job, abs(gap)), text, "slant", "dimension", key)
 
 
 def ghost_words(scene: Scene, key: str) -> str:
@@ -169,14 +170,14 @@ def ghost_words(scene: Scene, key: str) -> str:
         above, below = along_pole(scene, key)
         top = f"the top of {job.label(part.pole or '')}"
         if above is not None:
-            said.append(f"{exact(above.gap_in)} below " + _name(scene, above, part, top))
+            said.append(f"{exact(job, above.gap_in)} below " + _name(scene, above, part, top))
         if below is not None:
-            said.append(f"{exact(below.gap_in)} above " + _name(scene, below, part, "ground"))
+            said.append(f"{exact(job, below.gap_in)} above " + _name(scene, below, part, "ground"))
     else:
         for side in along_arm(scene, key):
             if side is not None:
                 end = "the arm's end"
-                said.append(f"{exact(side.gap_in)} from " + _name(scene, side, part, end))
+                said.append(f"{exact(job, side.gap_in)} from " + _name(scene, side, part, end))
     return ", ".join(said)
 
 
@@ -215,7 +216,7 @@ def _on_pole(panel: Panel, part: Part) -> Iterator[Dimension | Text]:
         if one is None:
             continue
         there = panel.xy(solid.point(one.at_in))
-        words = exact(one.gap_in)
+        words = exact(panel.scene.job, one.gap_in)
         roomy = abs(there[1] - here[1]) > text_width(words, text) + text
         written = words if roomy else ""
         yield Dimension(there, edge, column, written, text, "upright", "dimension", part.owner)
@@ -242,7 +243,7 @@ def _on_arm(panel: Panel, part: Part) -> Iterator[Dimension | Text]:
         if one is None:
             continue
         p, q = (x + here * share, y), (x + one.at_in * share, y)
-        words = exact(one.gap_in)
+        words = exact(panel.scene.job, one.gap_in)
         roomy = abs(p[0] - q[0]) > text_width(words, text) + text
         written = words if roomy else ""
         yield Dimension(p, q, across, written, text, "level", "dimension", part.owner)

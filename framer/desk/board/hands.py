@@ -69,11 +69,6 @@ class Hands(QObject):
         view.typed.connect(self.type)
         bridge.job_opened.connect(self.let_go)
 
-    def hit(self, at: QPoint) -> tuple[str, bool]:
-        """Whose drawing is at a point of the view, and whether it is the framed pole's."""
-        key, kind = self.hit_in(at)
-        return key, bool(key) and kind != "found"
-
     def hit_in(self, at: QPoint) -> tuple[str, PaneKind]:
         """Whose drawing is at a point of the widget, and in which of the views."""
         view = self.board.view

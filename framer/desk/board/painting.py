@@ -8,10 +8,10 @@ zoom; text therefore ignores the view's scale.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator, Sequence
-from dataclasses import dataclass
 from functools import cache
 from typing import TypeAlias
 
+from msgspec import Struct
 from PySide6.QtCore import QLineF, QPointF, QRectF, Qt
 from PySide6.QtGui import (
     QBrush,
@@ -158,8 +158,7 @@ def _text_place(stroke: Text, size_px: int) -> QTransform:
     )
 
 
-@dataclass(slots=True)
-class _Drawn:
+class _Drawn(Struct):
     stroke: Stroke
     item: Item
     marked: bool
@@ -199,6 +198,7 @@ class Layer:
         self._scene = scene
         self._plates = plates
         self._drawn: list[_Drawn] = []
+        self._texts: list[Text] | None = None
         self._looks: tuple[float, frozenset[str]] = (0.0, frozenset())
 
     @property
@@ -209,7 +209,10 @@ class Layer:
     @property
     def texts(self) -> list[Text]:
         """What is written in the picture."""
-        return [drawn.stroke for drawn in self._drawn if isinstance(drawn.stroke, Text)]
+        if self._texts is None:
+            strokes = (drawn.stroke for drawn in self._drawn)
+            self._texts = [stroke for stroke in strokes if isinstance(stroke, Text)]
+        return self._texts
 
     def outlines(self, owner: str) -> list[Stroke]:
         """What is drawn of an owner, without its labels and thin lines; of nobody nothing."""
@@ -230,6 +233,7 @@ class Layer:
         if self.faint != self._faint_before:
             self._faint_before = self.faint
             self.clear()
+        self._texts = None
         wanted = list(strokes(primitives))
         looks, self._looks = self._looks, (px_per_in, frozenset(marked))
         new_looks = looks != self._looks
@@ -283,6 +287,7 @@ class Layer:
         for drawn in self._drawn:
             self._scene.removeItem(drawn.item)
         self._drawn = []
+        self._texts = None
 
     def _new(
         self, stroke: Stroke, height: float, px_per_in: float, marked: Collection[str]

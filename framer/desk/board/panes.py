@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
+from msgspec import Struct
 from PySide6.QtCore import QPoint, QPointF
 
 from framer.desk.board.two_poles import PaneKind
@@ -13,8 +13,7 @@ from framer.drawing.picture import XY
 from framer.geometry.space import Point
 
 
-@dataclass(frozen=True, slots=True)
-class Pane:
+class Pane(Struct, frozen=True):
     """A view.
 
     Attributes:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from framer.desk.bridge import FINE_STEP_IN
 from framer.geometry.pole import PoleSolid
@@ -19,8 +20,7 @@ PIN_REACH_IN = 2.0
 """An insulator this near a pin position of its arm goes to it."""
 
 
-@dataclass(frozen=True, slots=True)
-class Target:
+class Target(Struct, frozen=True):
     """A value a drag can settle on, and what is said when it does."""
 
     value_in: float

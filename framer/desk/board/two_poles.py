@@ -8,13 +8,16 @@ elevations of the framed pole, or at the end of the row where there is none.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
 from typing import Literal, TypeAlias
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from framer.checks.finding import Finding
 from framer.checks.rulebook import Rulebook
 from framer.checks.shown import SpaceShown, spaces
 from framer.drawing.elevation import NARROW_REACH_IN, REACH_IN, View, elevation
+from framer.drawing.fitting import MARGIN, overlaps, written
 from framer.drawing.kept import Kept
 from framer.drawing.lettering import CAPITAL
 from framer.drawing.picture import XY, Picture, Primitive, Text, extent
@@ -53,9 +56,6 @@ RULER_LEFT, RULER_RIGHT = 4.4, 4.6
 HEADING_ROOM, HEADING_WIDE = 6.5, 12.5
 """Room above the plan for its heading, and how wide that is at least, text heights."""
 
-HINT_SHARE = 0.9
-"""How far up a bare pole it is said what to do next."""
-
 BESIDE_POLE_IN = 24.0
 """The plan keeps this far from the middle of the pole it lies beside."""
 
@@ -78,8 +78,7 @@ SECOND_LOOK_DEG = -90.0
 _TALL = int(Tag.POLE | Tag.NEARBY)
 
 
-@dataclass(frozen=True, slots=True)
-class Views:
+class Views(Struct, frozen=True):
     """Which views are on the sheet.
 
     Attributes:
@@ -97,8 +96,7 @@ class Views:
     room: bool = True
 
 
-@dataclass(frozen=True, slots=True)
-class Layout:
+class Layout(Struct, frozen=True):
     """How the views lie on the sheet, real inches; the first pole's foot is at x 0.
 
     Attributes:
@@ -155,8 +153,19 @@ def found_picture(session: Session, view: View, ruler_in: float, *, faint: bool)
             session.scene("found"), view, found_pole(session), dimensions=False, labels=False
         )
         return Picture(tuple(one for one in drawn.primitives if _is_outline(one)))
-    empty = ("Nothing was found here:", "the job has no pole as found.")
-    return _picture(session.scene("found"), view, found_pole(session), ruler_in, empty)
+    empty = (
+        "Nothing was found here:",
+        "put the old pole in from stock (Insert)",
+        "where one stands.",
+    )
+    scene, pole = session.scene("found"), found_pole(session)
+    drawn = _picture(scene, view, pole, ruler_in, empty)
+    solid = scene.poles.get(pole)
+    if solid is None or solid.top_up_in is not None:
+        return drawn
+    lines = (f"How high {session.job.label(pole)} stands is not known.",
+             "Click it in the plan, and type its", "length and setting depth below.")  # fmt: skip
+    return drawn.with_more(_lines(lines, (0.0, 12.0 * view.text_in), view.text_in, "middle"))
 
 
 def _is_outline(one: Primitive) -> bool:
@@ -222,10 +231,15 @@ def framed_picture(
     bare = not any(part.pole == pole and part.owner != pole for part in scene.bodies)
     if solid is None or not bare or session.shown != "framed":
         return drawn
-    high = solid.foot[2] + HINT_SHARE * (solid.top_up_in or 0.0)
+    high = solid.foot[2] + (solid.top_up_in or 0.0)
     lines = ("Nothing is on this pole yet.", "Put an arm on it from stock (Insert),",
-            "or frame it by a pattern (Edit menu).")  # fmt: skip
-    return drawn.with_more(_lines(lines, (BESIDE_POLE_IN, high), view.text_in, "left"))
+            "or frame it by a pattern (Ctrl+T).")  # fmt: skip
+    there, margin = written(drawn.primitives), MARGIN * view.text_in
+    while True:
+        hint = list(_lines(lines, (BESIDE_POLE_IN, high), view.text_in, "left"))
+        if not any(overlaps(line, other, margin) for line in hint for other in there):
+            return drawn.with_more(hint)
+        high -= view.text_in  # below the names of wires that pass
 
 
 def second_picture(
@@ -264,6 +278,7 @@ def plan_picture(
         spaces=rooms,
         names=False,
         kept=kept,
+        moving=session.job is not session.settled,
     )
 
 
@@ -297,7 +312,7 @@ def _picture(
     view: View,
     pole: str,
     ruler_in: float,
-    empty: tuple[str, str],
+    empty: Sequence[str],
     rooms: Sequence[SpaceShown] | None = None,
     kept: Kept | None = None,
 ) -> Picture:

@@ -32,6 +32,7 @@ from framer.edits.line import (
 from framer.edits.transfer import set_facts
 from framer.errors import EditError
 from framer.geometry.phases import order_words
+from framer.geometry.placing import place
 from framer.geometry.scene import Scene
 from framer.geometry.space import POINT_WORDS, POINTS, compass, toward, turned
 from framer.model.job import Job
@@ -94,7 +95,9 @@ class LineTables(TablesDialog):
         before = len(self.bridge.job.circuits)
         problem = self.bridge.do(f"add {_SINGLE[name]}", lambda job: adders[name](job)[0])
         brought = name != "Circuits" and len(self.bridge.job.circuits) > before
-        more = f"a circuit for it, {OTHER_LINE}, was added: tell its voltage under Circuits"
+        more = (
+            f"a circuit for it, {OTHER_LINE}, was added: tell its voltage, here or under Circuits"
+        )
         self.tell(problem or (more if brought else ""))
         rows = self.tables[name]
         if not problem:
@@ -238,8 +241,6 @@ def _phase_order(job: Job, key: str, text: str) -> Job:
 
 
 def _scene(job: Job) -> Scene:
-    from framer.geometry.placing import place
-
     return place(job, "framed")
 
 
@@ -344,6 +345,7 @@ def _set_far_height(job: Job, key: str, text: str) -> Job:
 
 
 LENGTH = "a length such as 38 ft 6 in, 38.5 ft, 11.7 m"
+KV = "12.47, or 24.9Y/14.4 with volts to ground; empty: unknown"
 CIRCUITS = (
     Column(
         "Name",
@@ -356,7 +358,7 @@ CIRCUITS = (
         _set_kind,
         "supply or communications",
     ),
-    Column("kV", _kv_text, _set_kv, "12.47, or 24.9Y/14.4 with volts to ground; empty: unknown"),
+    Column("kV", _kv_text, _set_kv, KV),
     Column("Neutral", _neutral, _set_neutral, "grounded, or not grounded; empty: unknown"),
     Column(
         "Phases here",
@@ -433,7 +435,7 @@ WIRE_ENDS = (
         _far_height_text,
         _set_far_height,
         f"above the ground at the neighbouring pole, {LENGTH}; level: as high as here; empty: "
-        "unknown",
+        "unknown; with more rows selected, in all of them",
         is_length=True,
     ),
     Column(
@@ -456,7 +458,12 @@ NEARBY = (
         lambda job, key, text: set_nearby(job, key, circuit=_circuit_named(job, text)),
         "the name of a circuit of the job",
     ),
-    Column("kV", lambda job, key: _kv_text(job, nearby(job, key).circuit), None, "of its circuit"),
+    Column(
+        "kV",
+        lambda job, key: _kv_text(job, nearby(job, key).circuit),
+        lambda job, key, text: _set_kv(job, nearby(job, key).circuit, text),
+        f"of its circuit: {KV}",
+    ),
     Column("Height", _height, _set_height, f"as read; {LENGTH}; empty: unknown", is_length=True),
     Column("Give or take", _tolerance, _set_tolerance, LENGTH, is_length=True),
     Column(

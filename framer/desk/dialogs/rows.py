@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from functools import reduce
 from typing import TypeAlias
 
+from msgspec import Struct
 from PySide6.QtCore import QAbstractItemModel, QModelIndex, QPersistentModelIndex, Qt, QTimer
 from PySide6.QtWidgets import (
+    QAbstractItemView,
     QComboBox,
     QHeaderView,
     QStyledItemDelegate,
@@ -23,10 +25,10 @@ from framer.model.job import Job
 from framer.units.length import length_text, read_length
 
 Index: TypeAlias = QModelIndex | QPersistentModelIndex
+_Move = QAbstractItemView.CursorAction
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """One column of a table.
 
     Attributes:
@@ -118,6 +120,33 @@ class Rows(QTableWidget):
         row = self.currentRow()
         return self.keys[row] if 0 <= row < len(self.keys) else ""
 
+    @property
+    def takes(self) -> str:
+        """What the current cell takes, empty where nothing is known of it."""
+        at = self.currentColumn()
+        if not (self.key and 0 <= at < len(self.columns)):
+            return ""
+        column = self.columns[at]
+        if column.enter is None:
+            return f"{column.title}: only shown here"
+        words = column.hint or ", ".join(filter(None, column.options))
+        many = len({index.row() for index in self.selectedIndexes() if index.column() == at})
+        of = f" of the {many} rows selected" if many > 1 else ""
+        return f"{column.title}{of}: {words}" if words else ""
+
+    def moveCursor(  # noqa: D102 - as Qt has it
+        self, action: QAbstractItemView.CursorAction, keys: Qt.KeyboardModifier
+    ) -> QModelIndex:
+        at = super().moveCursor(action, keys)
+        step = {_Move.MoveNext: 1, _Move.MovePrevious: -1}.get(action)
+        if step is None or not at.isValid() or all(one.enter is None for one in self.columns):
+            return at
+        # what is only shown is passed over: typing there would go nowhere
+        cell = at.row() * len(self.columns) + at.column()
+        while self.columns[cell % len(self.columns)].enter is None:
+            cell = (cell + step) % (len(self.columns) * self.rowCount())
+        return self.model().index(*divmod(cell, len(self.columns)))
+
     def refresh(self) -> None:
         """Show the job as it is."""
         job = self.bridge.job
@@ -142,18 +171,28 @@ class Rows(QTableWidget):
     def _typed(self, cell: QTableWidgetItem) -> None:
         if self._filling:
             return
-        column, key, text = self.columns[cell.column()], self.keys[cell.row()], cell.text().strip()
-        enter = column.enter
-        if enter is None or text == column.show(self.bridge.job, key):
+        column, text = self.columns[cell.column()], cell.text().strip()
+        enter, keys = column.enter, [self.keys[row] for row in self._rows_typed(cell)]
+        if enter is None or all(text == column.show(self.bridge.job, key) for key in keys):
             self.refresh()
             return
-        name = f"{column.title.lower()} of {self._called(self.bridge.job, key)}"
-        problem = self.bridge.do(name, lambda job: enter(job, key, text))
+        what = f"{len(keys)} rows" if len(keys) > 1 else self._called(self.bridge.job, keys[0])
+        problem = self.bridge.do(
+            f"{column.title.lower()} of {what}",
+            lambda job: reduce(lambda made, key: enter(made, key, text), keys, job),
+        )
         self.refresh()
         if problem:
             self._say(f"{column.title}: {problem}")
         else:
-            self._say(other_reading(self.bridge.job, text) if column.is_length else "")
+            said = [other_reading(self.bridge.job, text) if column.is_length else ""]
+            said += [f"in {len(keys)} rows; undo takes all of it back"] if len(keys) > 1 else []
+            self._say("; ".join(filter(None, said)))
+
+    def _rows_typed(self, cell: QTableWidgetItem) -> list[int]:
+        """The rows a typed text is for: all that are selected in that column, else that of it."""
+        chosen = {at.row() for at in self.selectedIndexes() if at.column() == cell.column()}
+        return sorted(chosen) if cell.row() in chosen else [cell.row()]
 
 
 def row_label(job: Job, key: str) -> str:

@@ -19,8 +19,9 @@ from framer.desk.bridge import Bridge
 from framer.desk.dialogs.job_dialog import JobDialog
 from framer.desk.dialogs.rows import Column, Rows, row_label
 from framer.model.job import Job
+from framer.model.words import left_to_right
 
-SIZE_PX = (940, 440)
+SIZE_PX = (940, 470)
 
 
 class TablesDialog(JobDialog):
@@ -28,26 +29,35 @@ class TablesDialog(JobDialog):
 
     Attributes:
         tables: by what they hold.
+        takes: what can be typed in the cell that is edited.
         message: what is wrong with what was typed, or how it was understood.
     """
 
     def __init__(self, bridge: Bridge, title: str, parent: QWidget | None = None) -> None:
         super().__init__(bridge, parent)
         self.setWindowTitle(title)
-        self.message = QLabel(self)
-        self.message.setTextFormat(Qt.TextFormat.PlainText)
-        self.message.setWordWrap(True)
-        self.message.setMinimumHeight(2 * self.fontMetrics().lineSpacing())
-        self.message.setAlignment(Qt.AlignmentFlag.AlignTop)
+        self.takes, self.message = self._line(), self._line()
+        self.takes.setAccessibleName("what the cell takes")
         self.tabs = QTabWidget(self)
         self.tables: dict[str, Rows] = {}
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close, self)
         buttons.rejected.connect(self.reject)
         stack = QVBoxLayout(self)
         stack.addWidget(self.tabs, 1)
+        stack.addWidget(self.takes)
         stack.addWidget(self.message)
         stack.addWidget(buttons)
+        self.tabs.currentChanged.connect(lambda _: self._say_what_it_takes())
         self.resize(*SIZE_PX)
+
+    def _line(self) -> QLabel:
+        """A place for words below the tables that does not grow with them."""
+        line = QLabel(self)
+        line.setTextFormat(Qt.TextFormat.PlainText)
+        line.setWordWrap(True)
+        line.setMinimumHeight(2 * self.fontMetrics().lineSpacing())
+        line.setAlignment(Qt.AlignmentFlag.AlignTop)
+        return line
 
     def add_tab(
         self,
@@ -61,6 +71,8 @@ class TablesDialog(JobDialog):
         page = QWidget(self.tabs)
         rows = Rows(self.bridge, name.lower(), columns, keys, self.tell, called)
         rows.itemSelectionChanged.connect(self.allow)
+        rows.currentCellChanged.connect(lambda *_: self._say_what_it_takes())
+        rows.itemSelectionChanged.connect(self._say_what_it_takes)
         self.tables[name] = rows
         column = QVBoxLayout(page)
         column.addWidget(rows, 1)
@@ -83,7 +95,14 @@ class TablesDialog(JobDialog):
         """Show the job as it is."""
         for rows in self.tables.values():
             rows.refresh()
+        self._say_what_it_takes()
         self.allow()
+
+    def _say_what_it_takes(self) -> None:
+        """Say what the current cell of the table in front takes."""
+        page = self.tabs.currentWidget()
+        shown = next((one for one in self.tables.values() if one.parent() is page), None)
+        self.takes.setText(left_to_right(shown.takes) if shown is not None else "")
 
     def tell(self, words: str) -> None:
         """Say something below the tables."""

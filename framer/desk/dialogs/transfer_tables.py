@@ -15,6 +15,7 @@ from framer.desk.bridge import Bridge
 from framer.desk.dialogs.rows import Column, cell_length, length_or_none, written
 from framer.desk.dialogs.tables_dialog import TablesDialog
 from framer.desk.entries.entry import Choice, LengthEntry
+from framer.drawing.language import languages
 from framer.edits.line import set_circuit, set_span
 from framer.edits.transfer import (
     add_hold,
@@ -48,6 +49,7 @@ KINDS = {
     "fuse only, no hold": "fuse only",
 }
 CONDITIONS = {"nobody looked": "", "sound": "sound", "poor": "poor"}
+NO_OTHER = "no other language"
 TIES = {"not said": "", "tied": "tied", "loose": "loose"}
 
 
@@ -382,6 +384,7 @@ class TransferTables(TablesDialog):
     Attributes:
         add_hold, remove_hold, remove_limit: the buttons.
         between, other, keep: a new limit between steps; its length puts it in.
+        language: what the job brief is in beside English.
     """
 
     def __init__(self, bridge: Bridge, parent: QWidget | None = None) -> None:
@@ -404,7 +407,9 @@ class TransferTables(TablesDialog):
         self._add_tab("Supports", SUPPORTS, support_keys)
         self._add_tab("Wires", WIRES, lambda job: [one.id for one in job.wires])
         self._add_tab("Jumpers", JUMPERS, jumper_keys)
-        self._add_tab("Crew and site", CREW_COLUMNS, lambda _: list(CREW))
+        self.language = Choice("second language of the job brief", self._on_language, self)
+        below_crew = (QLabel("The job brief is in English and"), self.language)
+        self._add_tab("Crew and site", CREW_COLUMNS, lambda _: list(CREW), *below_crew)
 
     def _add_tab(
         self,
@@ -418,6 +423,10 @@ class TransferTables(TablesDialog):
     def refresh(self) -> None:
         """Show the job as it is."""
         self._choose(*self._between)
+        asked = self.bridge.job.settings.crew_language
+        known = [(one.name, one.id) for one in languages().values()]
+        unknown = [] if not asked or asked in languages() else [(asked, asked)]
+        self.language.show_options([(NO_OTHER, ""), *known, *unknown], asked)
         super().refresh()
 
     def allow(self) -> None:
@@ -449,6 +458,12 @@ class TransferTables(TablesDialog):
         self.between.show_options([(word, word) for word in get_args(BetweenWire)], one)
         self.other.show_options([(word, word) for word in get_args(BetweenWhat)], other)
         self.keep.show_length(None, self.bridge.job.settings)
+
+    def _on_language(self, key: object) -> None:
+        self._do(
+            "second language of the job brief",
+            lambda job: set_crew(job, crew_language=str(key)),
+        )
 
     def _on_add_limit(self, keep_in: float | None) -> str:
         if keep_in is None:

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import Any
 
+from msgspec import Struct
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
 from PySide6.QtGui import QFocusEvent, QPalette, QWheelEvent
 from PySide6.QtWidgets import QComboBox, QLabel, QVBoxLayout, QWidget
@@ -25,8 +25,7 @@ Enter = Callable[[Any], str]
 """What happens with an entered length; gives what is wrong with it, empty when it is done."""
 
 
-@dataclass(frozen=True, slots=True)
-class Trial:
+class Trial(Struct, frozen=True):
     """Shows what a value would bring while it is typed or pointed at.
 
     Attributes:

@@ -22,6 +22,7 @@ from PySide6.QtWidgets import (
     QListWidget,
     QListWidgetItem,
     QPushButton,
+    QSizePolicy,
     QTreeWidget,
     QTreeWidgetItem,
     QVBoxLayout,
@@ -36,9 +37,10 @@ from framer.answers.told import Told
 from framer.answers.words import room_told, top_work
 from framer.answers.work import Work
 from framer.desk.bridge import Bridge
+from framer.desk.entries.elided_label import ElidedLabel
 from framer.desk.entries.entry import Choice, LengthEntry
 from framer.desk.panels.asking import Asking
-from framer.desk.panels.thing_panel import ElidedLabel
+from framer.desk.panels.side_by_side import SideBySide
 from framer.edits.links import end_link, set_link
 from framer.errors import FramerError
 from framer.model.item import Item
@@ -530,13 +532,11 @@ class LinkRow(QWidget):
         self.distance.setFixedWidth(84)
         self.leader = Choice("follows", self._follow, self)
         self.leader.setMinimumContentsLength(8)
-        row = QHBoxLayout(self)
-        row.setContentsMargins(0, 0, 0, 0)
-        row.setSpacing(4)
-        row.addWidget(QLabel("stays", self))
-        row.addWidget(self.distance)
-        row.addWidget(QLabel("under", self))
-        row.addWidget(self.leader, 1)
+        ends = [_named("stays", self.distance), _named("under", self.leader)]
+        ends[1].setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        column = QVBoxLayout(self)
+        column.setContentsMargins(0, 0, 0, 0)
+        column.addWidget(SideBySide(ends, self, gap=4))
 
     def show_item(self, key: str) -> None:
         """Show what an item follows; nothing is shown for none."""
@@ -583,3 +583,16 @@ class LinkRow(QWidget):
             f"keep {job.label(key)} under {job.label(link.leader)}",
             lambda job: set_link(job, key, link.leader, value),
         )
+
+
+def _named(words: str, control: QWidget) -> QWidget:
+    """A control with its name before it."""
+    made = QWidget()
+    row = QHBoxLayout(made)
+    row.setContentsMargins(0, 0, 0, 0)
+    row.setSpacing(4)
+    label = QLabel(words, made)
+    label.setBuddy(control)
+    row.addWidget(label)
+    row.addWidget(control, 1)
+    return made

@@ -7,12 +7,13 @@ from typing import Any
 
 from msgspec.structs import replace
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QGridLayout, QLabel, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QLabel, QPushButton, QVBoxLayout, QWidget
 
 from framer.desk.bridge import Bridge
 from framer.desk.dialogs.transfer_tables import read_number
 from framer.desk.entries.entry import Cell, Choice, LengthEntry, compass_options
 from framer.desk.entries.text_entry import TextEntry
+from framer.desk.panels.side_by_side import SideBySide
 from framer.edits.steps import set_step
 from framer.edits.transfer import with_boom
 from framer.errors import EditError
@@ -21,7 +22,6 @@ from framer.model.job import Job
 from framer.model.step import Boom, Step
 from framer.transfer.setting import in_circle
 
-ACROSS = 3
 CELL_PX = 100
 
 NEW = Boom(240.0, 0.0, 360.0)
@@ -62,17 +62,16 @@ class BoomCells(QWidget):
         self.put_in = QPushButton("Put a Boom in", self)
         self.put_in.clicked.connect(lambda _=False: self._on_put_in())
         self._cells = QWidget(self)
-        grid = QGridLayout(self._cells)
-        grid.setContentsMargins(0, 0, 0, 0)
-        grid.setSpacing(4)
         controls: tuple[LengthEntry | TextEntry, ...] = (
             *(self.east, self.north, self.reach),
             *(self.lifts, self.butt),
         )
-        for number, control in enumerate(controls):
-            grid.addWidget(Cell(control, CELL_PX), number // ACROSS, number % ACROSS)
-        grid.addWidget(self.inside, 2, 0, 1, ACROSS)
-        grid.setColumnStretch(ACROSS, 1)
+        cells = [Cell(control, CELL_PX) for control in controls]
+        of_boom = QVBoxLayout(self._cells)
+        of_boom.setContentsMargins(0, 0, 0, 0)
+        of_boom.setSpacing(4)
+        of_boom.addWidget(SideBySide(cells, self._cells, gap=4))
+        of_boom.addWidget(self.inside)
         self._drop_cell = Cell(self.drop, 2 * CELL_PX)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)

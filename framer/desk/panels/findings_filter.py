@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import Qt, Signal
-from PySide6.QtWidgets import QGridLayout, QLineEdit, QSizePolicy, QToolButton, QWidget
+from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QLineEdit, QSizePolicy, QToolButton, QWidget
 
 from framer.checks.explain import one_line
 from framer.checks.finding import RANK, Finding
@@ -55,12 +55,14 @@ class FindingsFilter(QWidget):
         grid = QGridLayout(self)
         grid.setContentsMargins(0, 0, 0, 0)
         grid.setSpacing(3)
-        grid.addWidget(self.search, 0, 0, 1, 2)
-        grid.addWidget(self.clear_all, 0, 2)
+        search = QHBoxLayout()
+        search.addWidget(self.search)
+        search.addWidget(self.clear_all)
+        grid.addLayout(search, 0, 0, 1, 2)
         grid.addWidget(self.verdict, 1, 0)
-        grid.addWidget(self.stages, 1, 1, 1, 2)
+        grid.addWidget(self.stages, 1, 1)
         grid.addWidget(self.thing, 2, 0)
-        grid.addWidget(self.rule, 2, 1, 1, 2)
+        grid.addWidget(self.rule, 2, 1)
         grid.setColumnStretch(0, 1)
         grid.setColumnStretch(1, 1)
 

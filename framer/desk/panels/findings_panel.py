@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Mapping
-from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
+from msgspec import Struct
 from PySide6.QtCore import (
     QAbstractListModel,
     QLocale,
@@ -50,6 +51,7 @@ from framer.checks.waivers import unwaive, why_not_waived
 from framer.desk.board.painting import mark_pixmap
 from framer.desk.bridge import Bridge
 from framer.desk.panels.findings_filter import FindingsFilter
+from framer.desk.panels.where_typed import where_typed
 from framer.model.job import Job
 from framer.model.stage import Stage
 from framer.model.words import left_to_right
@@ -59,11 +61,6 @@ MANY, BATCH = 500, 20
 
 USUAL_PX = 52
 """Height of a row of three lines."""
-
-MOST_HEIGHTS = 20_000
-_HEIGHTS: dict[tuple[str, int, str], int] = {}
-"""How high a row is that says this, is so wide and in this font: after an edit most say the same,
-and to break one into lines takes longer than all else that is done for it."""
 
 MARK_PX = 18
 PAD_PX = 5
@@ -99,8 +96,7 @@ class Now:
         return findings.others(places)
 
 
-@dataclass(slots=True)
-class Row:
+class Row(Struct):
     """One finding in the list; its text is written, and measured, when it is first seen.
 
     Attributes:
@@ -230,6 +226,42 @@ class FindingsModel(QAbstractListModel):
         return None
 
 
+def _broken(verdict: Verdict, text: str, width: int, font: QFont) -> QTextLayout:
+    """A row's verdict, in bold, and its text, in lines no wider than that."""
+    layout = QTextLayout(f"{verdict}  {text}", font)
+    bold = QTextCharFormat()
+    bold.setFontWeight(QFont.Weight.Bold)
+    span = QTextLayout.FormatRange()
+    span.start, span.length, span.format = 0, len(verdict), bold
+    layout.setFormats([span])
+    option = QTextOption()
+    option.setWrapMode(QTextOption.WrapMode.WordWrap)
+    layout.setTextOption(option)
+    layout.beginLayout()
+    y = 0.0
+    while (line := layout.createLine()).isValid():
+        line.setLineWidth(width)
+        line.setPosition(QPoint(0, round(y)))
+        y += line.height()
+    layout.endLayout()
+    return layout
+
+
+def _height(layout: QTextLayout) -> int:
+    return max(MARK_PX, round(layout.boundingRect().height())) + 2 * PAD_PX
+
+
+@lru_cache(maxsize=20_000)
+def _usual_height(verdict: Verdict, text: str, width: int, font: str) -> int:
+    """How high a row is that says this; kept, for after an edit most rows say the same as before.
+
+    To break one into lines takes longer than all else that is done for it.
+    """
+    written_in = QFont()
+    written_in.fromString(font)
+    return _height(_broken(verdict, text, width, written_in))
+
+
 class FindingRow(QStyledItemDelegate):
     """A row as it is drawn: mark, verdict in bold, and the line, wrapped.
 
@@ -247,42 +279,20 @@ class FindingRow(QStyledItemDelegate):
 
     def laid_out(self, at: int, width: int) -> QTextLayout:
         """The row's text in lines no wider than there is room; kept until either changes."""
-        row, words = self._model.rows[at], self._words(at)
-        if row.layout is None or row.width != width or row.layout.text() != words:
-            row.layout, row.width = self._new_layout(at, words, width), width
+        row, verdict, text = self._model.rows[at], *self._said(at)
+        if row.layout is None or row.width != width or row.layout.text() != f"{verdict}  {text}":
+            row.layout, row.width = _broken(verdict, text, width, self._view.font()), width
         return row.layout
 
-    def _words(self, at: int) -> str:
-        return f"{self._model.rows[at].finding.verdict}  {self._model.text(at)}"
-
-    def _new_layout(self, at: int, words: str, width: int) -> QTextLayout:
-        verdict = self._model.rows[at].finding.verdict
-        layout = QTextLayout(words, self._view.font())
-        bold = QTextCharFormat()
-        bold.setFontWeight(QFont.Weight.Bold)
-        span = QTextLayout.FormatRange()
-        span.start, span.length, span.format = 0, len(verdict), bold
-        layout.setFormats([span])
-        option = QTextOption()
-        option.setWrapMode(QTextOption.WrapMode.WordWrap)
-        layout.setTextOption(option)
-        layout.beginLayout()
-        y = 0.0
-        while (line := layout.createLine()).isValid():
-            line.setLineWidth(width)
-            line.setPosition(QPoint(0, round(y)))
-            y += line.height()
-        layout.endLayout()
-        return layout
+    def _said(self, at: int) -> tuple[Verdict, str]:
+        return self._model.rows[at].finding.verdict, self._model.text(at)
 
     def _room(self) -> int:
         return max(60, self.view_px - MARK_PX - 4 * PAD_PX)
 
     def height(self, at: int) -> int:
         """The height the row needs."""
-        return max(MARK_PX, round(self.laid_out(at, self._room()).boundingRect().height())) + (
-            2 * PAD_PX
-        )
+        return _height(self.laid_out(at, self._room()))
 
     def displayText(self, _value: object, _locale: QLocale | QLocale.Language) -> str:
         """No words from Qt, which is left to draw what is behind them."""
@@ -294,18 +304,9 @@ class FindingRow(QStyledItemDelegate):
         if index.row() >= BATCH and not self.measures_all:
             return QSize(0, USUAL_PX)
         if not row.height:
-            row.height = self._usual_height(index.row())
+            font = self._view.font().toString()
+            row.height = _usual_height(*self._said(index.row()), self._room(), font)
         return QSize(0, row.height)
-
-    def _usual_height(self, at: int) -> int:
-        """The height the row needs, as that of any row that says the same."""
-        key = (self._words(at), self._room(), self._view.font().key())
-        known = _HEIGHTS.get(key)
-        if known is None:
-            if len(_HEIGHTS) >= MOST_HEIGHTS:
-                _HEIGHTS.clear()
-            known = _HEIGHTS[key] = self.height(at)
-        return known
 
     def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
         """Draw the row."""
@@ -578,7 +579,11 @@ class FindingsPanel(QWidget):
             if not self.filter.is_open:
                 return "The chosen finding does not pass the filter above the list, or is gone."
             return "The chosen finding is no longer there: what it spoke of has changed."
-        return "\n".join(self.bridge.session.explanation(finding, self.stage))
+        lines = list(self.bridge.session.explanation(finding, self.stage))
+        where = where_typed(self.bridge.job, finding.missing)
+        if where:
+            lines.insert(1, f"To type it: {where}.")
+        return "\n".join(lines)
 
 
 def as_found(bridge: Bridge, stage: Stage) -> frozenset[str]:

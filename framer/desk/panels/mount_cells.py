@@ -8,7 +8,6 @@ from PySide6.QtWidgets import QHBoxLayout, QWidget
 
 from framer.desk.entries.entry import Cell, Choice, LengthEntry, Said, compass_options
 from framer.desk.panels.subject import Subject
-from framer.drawing.elevation import exact
 from framer.edits.places import (
     set_along_arm,
     set_along_pole,
@@ -19,6 +18,7 @@ from framer.edits.places import (
     supports,
 )
 from framer.geometry.space import compass, turned
+from framer.geometry.written import exact
 from framer.model.line import Wire
 from framer.model.place import Guyed, Hold, Lifted, OnArm, OnItem, OnPole
 from framer.model.stage import place_at
@@ -228,7 +228,8 @@ class OnArmCells(Cells):
         if isinstance(stock, ArmPart) and arm is not None:
             beyond = abs(along_in - stock.middle_in) - stock.length_in / 2
             if beyond > HAIR_IN:
-                return f"that is {exact(beyond)} beyond the end of {subject.job.label(arm.id)}"
+                far = exact(subject.job, beyond)
+                return f"that is {far} beyond the end of {subject.job.label(arm.id)}"
         return subject.bridge.do(
             f"move {subject.label}",
             lambda job: set_along_arm(job, subject.key, subject.stage, along_in),
@@ -278,7 +279,7 @@ class OnItemCells(Cells):
             return ""
         scene = subject.bridge.session.scene(subject.stage)
         foot = scene.poles[subject.part.pole].foot[2] if subject.part.pole else 0.0
-        return f"{exact(shape.p[2] - foot)} above ground"
+        return f"{exact(subject.job, shape.p[2] - foot)} above ground"
 
     def _rest(self, chosen: object) -> None:
         subject = self.subject

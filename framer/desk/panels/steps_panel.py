@@ -26,13 +26,13 @@ from PySide6.QtWidgets import (
     QApplication,
     QCheckBox,
     QGridLayout,
-    QHBoxLayout,
     QLabel,
     QListWidget,
     QListWidgetItem,
     QMenu,
     QPushButton,
     QScrollArea,
+    QSizePolicy,
     QSplitter,
     QVBoxLayout,
     QWidget,
@@ -43,6 +43,7 @@ from framer.desk.bridge import Bridge, Edit
 from framer.desk.entries.entry import Choice
 from framer.desk.entries.text_entry import TextEntry
 from framer.desk.panels.boom_cells import BoomCells
+from framer.desk.panels.side_by_side import SideBySide, as_wide_as_words
 from framer.desk.panels.worker_cells import Workers
 from framer.edits.places import supports
 from framer.edits.steps import (
@@ -71,8 +72,9 @@ MARK_PX = 18
 NEW_TITLE = "New step"
 NOT_BETWEEN = "nothing between: take this place out"
 
-MOVES_PX, MENU_MARK_PX = 90, 12
-"""Height of the list of what a step moves, and how wide the mark of a button's menu is."""
+MOVES_PX = 90
+"""Height of the list of what a step moves."""
+
 NOTHING = (
     "No steps yet. Start from a pattern, or put in the first step: select things on the sheet and "
     "press Put in."
@@ -157,19 +159,19 @@ class StepsPanel(QWidget):
         return menu
 
     def _lay_out(self) -> None:
-        buttons = QHBoxLayout()
-        buttons.setSpacing(3)
-        for button in (self.start_from, self.put_in, self.take_out, self.up, self.down):
-            # as wide as its words, and the mark of a menu; five stand in a narrow panel
-            wide = button.fontMetrics().horizontalAdvance(button.text()) + 14
-            button.setMinimumWidth(wide + (MENU_MARK_PX if button.menu() else 0))
-            buttons.addWidget(button)
+        of_list = (self.start_from, self.put_in, self.take_out, self.up, self.down)
+        of_moves = (self.add_selected, self.take_moves, self.split)
+        for button in (*of_list, *of_moves):
+            as_wide_as_words(button, menu=button.menu() is not None)
+        for choice in (self.kind, self.by, self.add, self.rest):
+            # as wide as there is room; a long name is cut and no reason to widen the panel
+            choice.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
         above = QWidget(self)
         listed = QVBoxLayout(above)
         listed.setContentsMargins(0, 0, 0, 0)
         listed.setSpacing(3)
         listed.addWidget(self.list, 1)
-        listed.addLayout(buttons)
+        listed.addWidget(SideBySide(of_list, above))
         below = QWidget(self)
         told = QVBoxLayout(below)
         told.setContentsMargins(0, 2, 4, 0)
@@ -186,15 +188,13 @@ class StepsPanel(QWidget):
         form.addWidget(self.leaves, 3, 1)
         form.setColumnStretch(1, 1)
         told.addLayout(form)
-        told.addWidget(QLabel("Things it moves, each one place along its way:", below))
+        moved = QLabel("Things it moves, each one place along its way:", below)
+        moved.setWordWrap(True)
+        told.addWidget(moved)
         told.addWidget(self.moves)
         told.addWidget(self.add)
         told.addWidget(self.rest)
-        row_of = QHBoxLayout()
-        row_of.setSpacing(3)
-        for button in (self.add_selected, self.take_moves, self.split):
-            row_of.addWidget(button)
-        told.addLayout(row_of)
+        told.addWidget(SideBySide(of_moves, below))
         told.addWidget(QLabel("Workers:", below))
         told.addWidget(self.workers)
         told.addWidget(QLabel("Boom:", below))
@@ -250,6 +250,7 @@ class StepsPanel(QWidget):
     def choose(self, number: int) -> None:
         """Choose a step by its number and show the pole after it."""
         self.list.setCurrentRow(number - 1)
+        self.bridge.show_stage(number)  # where it was the current row already
 
     def _on_row(self, row: int) -> None:
         if self._filling:
@@ -356,6 +357,7 @@ class StepsPanel(QWidget):
         """Put in the steps of a starting pattern."""
         if self._do(f"steps of {pattern.name}", lambda job: from_pattern(job, pattern)):
             self.choose(1)
+            self.list.setFocus()
 
     def insert(self) -> None:
         """Put in a step after the chosen one; it moves what is selected and can go on."""

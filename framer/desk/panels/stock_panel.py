@@ -20,11 +20,11 @@ from framer.desk.panels.subject import source_words
 from framer.drawing.sheet import main_pole
 from framer.edits.patterns import assumed, frame_by, ways_of
 from framer.edits.places import with_thing
-from framer.edits.things import add_pole, put_on
+from framer.edits.things import add_pole, put_found, put_on, was_found_on
 from framer.errors import EditError
 from framer.model.item import Item, PoleFacts
 from framer.model.job import Job
-from framer.model.place import Standing
+from framer.model.place import Removed, Standing
 from framer.model.stage import place_at, pole_at
 from framer.stock.catalogue import catalogue
 from framer.stock.patterns import pattern, patterns
@@ -32,8 +32,8 @@ from framer.stock.patterns import pattern, patterns
 PATTERN = "pattern:"
 """Stands before the id of a starting pattern in the list."""
 
-NEW_POLE = "new pole"
-"""Stands in the list where others have the id of their part."""
+NEW_POLE, OLD_POLE = "new pole", "old pole"
+"""Stand in the list where others have the id of their part."""
 
 ASIDE_IN = 36.0
 """A new pole is first put this far east of the old one; where it goes is then typed."""
@@ -99,7 +99,8 @@ class StockPanel(QWidget):
 
     def _fill(self) -> None:
         pole = QStandardItem("pole")
-        pole.appendRow(_row("New pole beside the old one", NEW_POLE))
+        pole.appendRow(_row("New pole", NEW_POLE))
+        pole.appendRow(_row("Old pole, as it was found", OLD_POLE))
         self._model.appendRow(pole)
         whole = QStandardItem("starting pattern")
         whole.setSelectable(False)
@@ -166,12 +167,16 @@ class StockPanel(QWidget):
         elif part.startswith(PATTERN):
             chosen = pattern(part.removeprefix(PATTERN))
             words = f"{chosen.about} Distances: {chosen.source.document}."
-        elif part == NEW_POLE:
+        elif part in _POLES:
             words = "Its length, class and place are typed below the sheet once it stands."
         self.about.setText(words)
         reason = self.why_not(part)
         host = self.bridge.job.label(self.bridge.selected) if self.bridge.selected else ""
-        label = "Set the new pole" if part == NEW_POLE else f"Put on {host}" if host else "Put on"
+        label = f"Put on {host}" if host else "Put on"
+        if part in _POLES:
+            label = f"Set the {part}"
+        elif stock is not None and was_found_on(self.bridge.job, self.bridge.selected):
+            label = f"Found on {host}"
         if part.startswith(PATTERN):
             on = self._pattern_pole()
             label = f"Frame {self.bridge.job.label(on)}" if on else "Frame"
@@ -187,12 +192,12 @@ class StockPanel(QWidget):
             return "choose a part in the list first"
         job = self.bridge.job
         try:
-            if part == NEW_POLE:
-                _with_new_pole(job)
+            if part in _POLES:
+                _POLES[part](job)
             elif part.startswith(PATTERN):
                 self._framed(job, part)
             else:
-                put_on(job, part, self.bridge.selected)
+                _put(job, part, self.bridge.selected)
         except EditError as problem:
             return str(problem)
         return ""
@@ -208,18 +213,25 @@ class StockPanel(QWidget):
         if part.startswith(PATTERN):
             self._frame(part)
             return
-        if part == NEW_POLE:
-            _, key = _with_new_pole(job)
-            problem = self.bridge.do("set New pole", lambda job: _with_new_pole(job)[0])
+        if part in _POLES:
+            made, key = _POLES[part](job)
+            problem = self.bridge.do(f"set {made.label(key)}", lambda job: _POLES[part](job)[0])
         else:
-            made, key = put_on(job, part, host)
+            made, key = _put(job, part, host)
             name = f"put {made.label(key)} on {job.label(host)}"
-            problem = self.bridge.do(name, lambda job: put_on(job, part, host)[0])
+            problem = self.bridge.do(name, lambda job: _put(job, part, host)[0])
         if problem:
             self.bridge.say(problem)
             return
         self.bridge.select(key)
-        self.bridge.say(f"{self.bridge.job.label(key)} is there; type or drag it to its place")
+        words = f"{self.bridge.job.label(key)} is there; type or drag it to its place"
+        if was_found_on(job, host):
+            words = (
+                f"{self.bridge.job.label(key)} was found there: type where, and what becomes of it"
+            )
+        if part == OLD_POLE:
+            words = "type the old pole's length and setting depth; then put on it what was found"
+        self.bridge.say(words)
         self.put.emit(key)
 
     def _pattern_pole(self) -> str:
@@ -363,3 +375,28 @@ def _with_new_pole(job: Job) -> tuple[Job, str]:
     if old is not None:
         made = with_thing(made, replace(made.item_by_id[key], replaces=old.id))
     return made, key
+
+
+def _with_old_pole(job: Job) -> tuple[Job, str]:
+    """The job with the pole that was found, which goes; a new one where it stands moves aside."""
+    poles = [item for item in job.items if item.kind == "pole"]
+    known = next((pole for pole in poles if pole.places[0].when == "found"), None)
+    if known is not None:
+        raise EditError(f"there is an old pole already: {job.label(known.id)}")
+    made, key = add_pole(job, USUAL_POLE, Standing(when="found"), "Old pole")
+    old = made.item_by_id[key]
+    made = with_thing(made, replace(old, places=(*old.places, Removed(when="after"))))
+    for pole in poles:
+        (where, *more) = pole.places
+        if isinstance(where, Standing) and (where.east_in, where.north_in) == (0.0, 0.0):
+            where = replace(where, east_in=ASIDE_IN)
+        made = with_thing(made, replace(pole, places=(where, *more), replaces=key))
+    return made, key
+
+
+_POLES = {NEW_POLE: _with_new_pole, OLD_POLE: _with_old_pole}
+
+
+def _put(job: Job, part: str, host: str) -> tuple[Job, str]:
+    """The job with a part on a thing, as found where that was found and goes; and its id."""
+    return (put_found if was_found_on(job, host) else put_on)(job, part, host)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from framer.desk.bridge import Bridge
 from framer.edits.places import EditStage
@@ -41,8 +41,7 @@ FIELDS = {
 """What fields of stock parts are called."""
 
 
-@dataclass(frozen=True, slots=True)
-class Subject:
+class Subject(Struct, frozen=True):
     """One item or wire at the end of its chain that can be seen and edited.
 
     Attributes:

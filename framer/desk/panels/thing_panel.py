@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from functools import reduce
+from typing import Literal, TypeAlias, cast
+
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QFontMetrics, QResizeEvent
 from PySide6.QtWidgets import (
@@ -17,16 +20,16 @@ from PySide6.QtWidgets import (
 
 from framer.desk.board.two_poles import framed_pole
 from framer.desk.bridge import Bridge
+from framer.desk.entries.elided_label import ElidedLabel
 from framer.desk.entries.entry import Choice, LengthEntry
 from framer.desk.panels.mount_cells import Cells, OnArmCells, OnItemCells, OnPoleCells
 from framer.desk.panels.pole_cells import PoleCells
 from framer.desk.panels.subject import Subject, how_known, subject_of, what_it_is
-from framer.drawing.elevation import exact
 from framer.edits.places import set_fate, transfer
+from framer.geometry.written import exact
 from framer.model.item import Item
-from framer.model.line import NearbyWire, Wire
+from framer.model.line import Join, NearbyWire, Wire
 from framer.model.place import Guyed, OnArm, OnPole, Standing
-from framer.model.words import left_to_right
 
 FATES = (
     ("stays", "stays", "it stays as it was found"),
@@ -37,43 +40,13 @@ FATES = (
 )
 """Fates that can be chosen for what was found: fate, words on the button, what it means."""
 
+Fate: TypeAlias = Literal["stays", "remove", "by others", "undecided"]
+
 NOTHING = (
     "Nothing is selected: click a thing on the sheet, or go from thing to thing with Page Down.\n"
     "Then drag it, move it by arrow keys, or type here where it is. The wheel zooms,\n"
     "the middle button or the space bar held moves the sheet."
 )
-
-
-class ElidedLabel(QLabel):
-    """One line that ends in dots when there is no room; the tool tip has all of it."""
-
-    def __init__(self, parent: QWidget) -> None:
-        super().__init__(parent)
-        self._whole = ""
-        self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Fixed)
-        self.setTextFormat(Qt.TextFormat.PlainText)
-
-    def show_text(self, text: str) -> None:
-        """Show another text."""
-        whole = left_to_right(text)
-        if whole != self._whole:
-            self._whole = whole
-            self.setToolTip(text)
-            self._fit()
-
-    @property
-    def whole(self) -> str:
-        """The text with nothing left out."""
-        return self._whole
-
-    def resizeEvent(self, event: QResizeEvent) -> None:
-        """Cut the text to the new width."""
-        super().resizeEvent(event)
-        self._fit()
-
-    def _fit(self) -> None:
-        metrics = QFontMetrics(self.font())
-        self.setText(metrics.elidedText(self._whole, Qt.TextElideMode.ElideRight, self.width()))
 
 
 class Pages(QStackedWidget):
@@ -132,14 +105,15 @@ class FateRow(QWidget):
         """Show the fate; what was not found has none to choose."""
         self._subject = subject
         self.setVisible(subject.is_found)
-        known = subject.fate
+        known, many = subject.fate, len(self._found_in_hand(subject))
+        of_all = f"; so for all {many} selected" if many > 1 else ""
         self._group.setExclusive(False)
         for name, _, meaning in FATES:
             button = self.buttons[name]
             button.setChecked(name == known)
             reason = self._why_no_transfer(subject) if name == "transfer" else ""
             button.setEnabled(not reason)
-            button.setToolTip(reason or meaning)
+            button.setToolTip(reason or f"{meaning}{of_all}")
         self._group.setExclusive(any(button.isChecked() for button in self.buttons.values()))
 
     def _why_no_transfer(self, subject: Subject) -> str:
@@ -157,20 +131,35 @@ class FateRow(QWidget):
         subject = self._subject
         if subject is None:
             return
-        label = subject.label
+        keys = self._found_in_hand(subject)
+        label = subject.label if len(keys) == 1 else f"{len(keys)} things"
         if name == "transfer":
             pole = framed_pole(self.bridge.session)
             words = f"{label}: to {subject.job.label(pole)}"
-            problem = self.bridge.do(words, lambda job: transfer(job, subject.key, pole))
-        else:
-            words = f"{label}: {name}"
             problem = self.bridge.do(
-                words,
-                lambda job: set_fate(job, subject.key, name),  # type: ignore[arg-type]
+                words, lambda job: reduce(lambda made, key: transfer(made, key, pole), keys, job)
             )
-        self.bridge.say(problem or words)
+        else:
+            words, fate = f"{label}: {name}", cast("Fate", name)
+            problem = self.bridge.do(
+                words, lambda job: reduce(lambda made, key: set_fate(made, key, fate), keys, job)
+            )
+        self.bridge.say(problem or f"{words}; undo takes it back")
         if problem:
             self.show_subject(subject)
+
+    def _found_in_hand(self, subject: Subject) -> list[str]:
+        """Everything selected that was found; a pole only by itself."""
+        job = self.bridge.job
+        things = [job.thing_by_id[key] for key in self.bridge.selection if key in job.thing_by_id]
+        found = [
+            thing.id
+            for thing in things
+            if not isinstance(thing, Join)
+            and thing.places[0].when == "found"
+            and not (isinstance(thing, Item) and thing.kind == "pole")
+        ]
+        return found if subject.key in found else [subject.key]
 
 
 class ThingPanel(QWidget):
@@ -314,7 +303,8 @@ class ThingPanel(QWidget):
             reading = self.bridge.job.reading(named.id, "height")
             words = "its height is not known"
             if reading is not None:
-                words = f"{exact(reading.value_in)} up, {reading.source} {reading.date}".strip()
+                up = exact(self.bridge.job, reading.value_in)
+                words = f"{up} up, {reading.source} {reading.date}".strip()
                 words += f", good to {reading.tolerance_in:g} in either way"
             self.source.show_text(words)
         else:

@@ -7,21 +7,20 @@ from typing import Any
 
 from msgspec.structs import replace
 from PySide6.QtCore import Signal
-from PySide6.QtWidgets import QGridLayout, QHBoxLayout, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QHBoxLayout, QPushButton, QVBoxLayout, QWidget
 
 from framer.desk.bridge import Bridge
 from framer.desk.entries.entry import Cell, Choice, LengthEntry, compass_options
 from framer.desk.entries.text_entry import TextEntry
+from framer.desk.panels.side_by_side import SideBySide
 from framer.edits.steps import set_step
 from framer.model.job import Job
 from framer.model.line import Wire
 from framer.model.step import Step, Worker
 from framer.transfer.near import worker_name
 
-ACROSS = 3
-"""So many entries stand beside each other."""
-
-CELL_PX = 100
+CELL_PX, WIDE_PX = 100, 112
+"""How wide an entry is, and one with long words to choose from."""
 
 HOW = (("climbing", "climbing"), ("in a bucket", "bucket"), ("on the ground", "ground"))
 METHODS = (("not said", ""), ("rubber gloves", "gloves"), ("hot stick", "hot stick"))
@@ -63,17 +62,11 @@ class WorkerCells(QWidget):
         self.at = Choice("Handles", chosen("at"))
         self.method = Choice("Method", chosen("method"))
         self.gloves = Choice("Gloves", chosen("gloves"))
-        grid = QGridLayout()
-        grid.setContentsMargins(0, 0, 0, 0)
-        grid.setSpacing(4)
         controls: tuple[TextEntry | LengthEntry | Choice, ...] = (
             *(self.name, self.pole, self.side),
             *(self.how, self.feet, self.reach),
             *(self.at, self.method, self.gloves),
         )
-        for number, control in enumerate(controls):
-            grid.addWidget(Cell(control, CELL_PX), number // ACROSS, number % ACROSS)
-        grid.setColumnStretch(ACROSS, 1)
         self.take_out = QPushButton("Take This Worker Out", self)
         self.take_out.clicked.connect(lambda: remove())
         under = QHBoxLayout()
@@ -82,7 +75,9 @@ class WorkerCells(QWidget):
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 2, 0, 6)
         column.setSpacing(3)
-        column.addLayout(grid)
+        wide = {self.method.name: WIDE_PX, self.gloves.name: 2 * CELL_PX - WIDE_PX}
+        cells = [Cell(control, wide.get(control.name, CELL_PX)) for control in controls]
+        column.addWidget(SideBySide(cells, self, gap=4))
         column.addLayout(under)
         for entry in (self.name, self.feet, self.reach):
             entry.said.connect(self.said)

@@ -44,7 +44,7 @@ def names(path: Path) -> str:
 
 def test_the_tables_of_other_places_and_of_osha_are_there() -> None:
     found = {path.stem: len(lines(path)) for path in TABLES}
-    assert found["rules_intl"] == 393
+    assert found["rules_intl"] >= 393
     assert found["osha"] >= 91
 
 

@@ -96,14 +96,14 @@ def test_the_shipped_house_rules_can_be_said_by_the_form_but_for_their_sources()
         plain = replace(rule, source=Source("x", "house"), note="")
         draft = draft_of(plain)
         said[rule.id] = draft.kind if draft else ""
-    assert said == {
+    assert [rule for rule, kind in said.items() if not kind] == ["house.insulator-class"]
+    known = {
         "house.nearby-wire": "nearby-wires",
         "house.nearby-pole": "nearby-pole",
         "house.nearby-arm": "nearby-arm",
         "house.line-to-buck-arm": "buck-under-line-arm",
         "house.top-margin": "arm-below-top",
         "house.supply-to-communications": "supply-over-communications",
-        "house.insulator-class": "",
         "house.bore-spacing": "bores-apart",
         "house.bore-top": "bore-top",
         "house.factory-bore-top": "factory-bore-top",
@@ -119,6 +119,7 @@ def test_the_shipped_house_rules_can_be_said_by_the_form_but_for_their_sources()
         "house.meter-low": "meter-low",
         "house.meter-high": "meter-high",
     }
+    assert {rule: said[rule] for rule in known} == known
 
 
 def test_no_number_comes_with_animals_and_birds() -> None:

@@ -9,12 +9,13 @@ from typing import TypeVar
 import pytest
 
 from framer.checks.bookshelf import book_ids, rulebook
-from framer.checks.finding import Finding, worst
+from framer.checks.finding import Finding
 from framer.checks.requirement import Requirement, Sags, requirement
 from framer.checks.rulebook import Rule, Rulebook
 from framer.checks.voltage import Wired
 from framer.model.line import Circuit
 from framer.resources import resources
+from tests.build import worst
 from tests.unit.checks.builders import (
     SIXTEENTH_IN,
     Edge,
@@ -265,7 +266,7 @@ def test_what_a_book_does_not_know_is_never_met(edge: Edge) -> None:
     texts = {band.unknown for other in together for band in other.need if band.unknown}
     book = Rulebook(rulebook(rule.book).book, tuple(together))
     found = findings(built(edge, 60.0), book)
-    assert worst(tuple(found)) == "cannot say"
+    assert worst(found) == "cannot say"
     assert {finding.missing for finding in found if finding.verdict == "cannot say"} <= texts
 
 

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+from typing import get_args
 
 import pytest
 
+from framer.checks import measures
 from framer.checks.bookshelf import read_rulebook, rulebook
-from framer.checks.rulebook import Band, Rulebook
+from framer.checks.explain import MEASURE_WORDS
+from framer.checks.rulebook import Band, MeasureName, Rulebook
 from framer.errors import DataFileError, UnknownNameError
 
 BOOK = """
@@ -293,3 +296,11 @@ def test_a_book_that_is_not_there_is_named_with_those_that_are(key: str) -> None
     assert f"there is no rulebook '{key}'" in str(refused.value)
     for known in ("go95", "house", "nesc-2017"):
         assert known in str(refused.value)
+
+
+def test_every_measure_has_words_for_a_finding_and_says_at_the_top_what_it_measures() -> None:
+    names = get_args(MeasureName)
+    assert set(MEASURE_WORDS) == set(names)
+    heads = [line.partition(":")[0] for line in (measures.__doc__ or "").splitlines()]
+    told = {name for head in heads for name in head.split(", ")}
+    assert set(names) <= told

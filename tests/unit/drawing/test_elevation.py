@@ -17,6 +17,7 @@ from hypothesis import strategies as st
 
 from framer.checks.bookshelf import rulebook
 from framer.checks.engine import check
+from framer.checks.finding import Finding
 from framer.drawing.elevation import (
     LABEL_ROOM,
     View,
@@ -40,12 +41,15 @@ from framer.files.reader import read_job
 from framer.geometry.placing import place
 from framer.geometry.scene import Scene
 from framer.geometry.space import dot, toward
+from framer.geometry.written import exact
 from framer.model.item import Item, PoleFacts
+from framer.model.job import Settings
 from framer.model.line import Circuit, LimitLine, NearbyWire, Span
 from framer.model.place import Guyed, OnPole, Standing
 from framer.model.reading import Reading
-from framer.units.length import length_text
-from tests.build import Record, arm, job, pinned, pole, wire
+from framer.takeoff.drilling import drill_list
+from framer.units.length import System, length_text
+from tests.build import POLE_RADIUS_IN, Record, arm, job, pinned, pole, seat, wire
 
 SAMPLES = Path(__file__).resolve().parent.parent.parent.parent / "sample_jobs"
 NAMES = ("corner/alder-lane", "tangent/fenwick-road", "dead-end/quarry-lane")
@@ -228,6 +232,63 @@ def test_on_a_pole_of_unknown_top_only_heights_are_labelled() -> None:
     assert labels(seen(made, NORTH)) == {"Lamp": "21 ft above ground"}
     heights = [one for one in seen(made, NORTH).primitives if isinstance(one, Dimension)]
     assert [one.text for one in heights] == ["21 ft"]
+
+
+def test_the_numbers_of_findings_stand_clear_of_a_wire_held_out_where_they_usually_do() -> None:
+    for out_in in (60.0, 71.0, 76.0):
+        made = framed(
+            seat("far", 440.0, out_in=out_in),
+            wire("held", "main", "north", "far", phase="A"),
+        )
+        line = ((POLE_RADIUS_IN + out_in, 0.0, 440.0), (POLE_RADIUS_IN + out_in, 0.0, 500.0))
+        rule = rulebook("house").rules[0]
+        found = Finding(rule, None, None, "meets", 60.0, 42.0, line=line)
+        picture = elevation(made, View(NORTH, TEXT_IN), "pole", findings=[found])
+        (ring,) = (one for one in picture.primitives
+                   if isinstance(one, Circle) and one.owner == found.key)  # fmt: skip
+        assert abs(ring.centre[0] - (POLE_RADIUS_IN + out_in)) >= ring.radius + TEXT_IN / 2
+
+
+def test_in_a_metric_job_every_label_and_dimension_is_in_metres() -> None:
+    guyed = Guyed(when="after", host="pole", at_in=420.0, azimuth_deg=WEST, lead_in=240.0)
+    made = job(
+        *pole(),
+        arm("arm", 440.0),
+        on_pole("clamp", "attachment", "comm-clamp", 312.0, EAST),
+        Item("guy", "guy", (guyed,), "guy-3-8in-ehs", name="Guy"),
+        NearbyWire("over", "Over", "ridge", 0.0, 0.0, 90.0),
+        Circuit("ridge", "Ridge", kv=12.47),
+        Reading("over", "height", 504.0),
+        settings=Settings(units="metric"),
+    )
+    picture = seen(place(made, "framed"), NORTH)
+    # 440 in is 11.176 m; the top is 462 in up, 22 in above the bolt: 0.559 m
+    assert labels(picture)["arm"] == "0.559 m below top, 11.176 m above ground"
+    dimensions = [one.text for one in picture.primitives if isinstance(one, Dimension)]
+    assert {"0.559 m", "11.176 m", "3.810 m", "7.925 m"} <= set(dimensions)
+    said = [one.text for one in texts(picture)]
+    assert any(words.endswith(", 12.802 m up") for words in said)
+    assert any(words.endswith("6.096 m out") for words in said)
+    assert not any(" in" in words or " ft" in words for words in [*said, *dimensions])
+
+
+@given(
+    st.floats(min_value=200.0, max_value=455.0),
+    st.floats(min_value=0.0, max_value=9.0),
+    st.sampled_from(("ft-in", "metric")),
+)
+def test_a_leaning_pole_is_framed_by_the_numbers_of_its_drill_list(
+    at_in: float, rake_in: float, units: System
+) -> None:
+    standing = {"rake_in_per_10ft": rake_in, "rake_azimuth_deg": WEST, "cut_in": 1.03}
+    made = job(*pole(**standing), arm("arm", at_in), settings=Settings(units=units))  # type: ignore[arg-type]
+    scene = place(made, "framed")
+    (row,) = drill_list(scene, "pole").rows
+    picture = seen(scene, NORTH)
+    drop, height = exact(made, row.top_in), exact(made, row.ground_in)
+    assert labels(picture)["arm"] == f"{drop} below top, {height} above ground"
+    dimensions = [one.text for one in picture.primitives if isinstance(one, Dimension)]
+    assert sorted(dimensions) == sorted((drop, height))
 
 
 @pytest.mark.parametrize("name", NAMES)

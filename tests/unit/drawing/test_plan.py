@@ -19,6 +19,7 @@ from framer.checks.engine import check
 from framer.checks.explain import gap_text, need_text
 from framer.checks.shown import spaces
 from framer.drawing.fitting import overlaps
+from framer.drawing.kept import Kept
 from framer.drawing.picture import Circle, Dimension, Line, Picture, Primitive, Text, extent
 from framer.drawing.picture import Path as Outline
 from framer.drawing.plan import PLAN_REACH_IN, plan_height, plan_view
@@ -230,6 +231,59 @@ def test_where_the_other_pole_stood_or_will_stand_is_shown() -> None:
         assert circle.centre == pytest.approx((0.0, north))
         assert circle.style == "below"
         assert said in words(drawn)
+
+
+def north_ring(picture: Picture) -> Circle:
+    rings = [one for one in picture.primitives if isinstance(one, Circle) and one.style == "title"]
+    assert any(one.fill == "paper" for one in rings)
+    return rings[0]
+
+
+def test_the_north_mark_stands_in_the_corner_with_least_in_it() -> None:
+    bare = place(job(*pole(45), arm("arm", 440.0)), "framed")
+    ring = north_ring(plan_view(bare, pole="pole", at_in=440.0, text_in=TEXT_IN, names=False))
+    assert min(ring.centre) > 0.5 * PLAN_REACH_IN
+    # a wire of another line that cuts off the north-east corner
+    near = NearbyWire("near", "Ridge, near wire", "ridge", 80.0, 80.0, 135.0)
+    there = (Circuit("ridge", "Ridge", kv=12.47), Reading("near", "height", 510.0, datum="pole"))
+    scene = place(job(*there, *pole(45), arm("arm", 440.0), near), "framed")
+    drawn = plan_view(scene, pole="pole", at_in=440.0, text_in=TEXT_IN, names=False)
+    (x, y), radius = north_ring(drawn).centre, north_ring(drawn).radius
+    assert (x, y) == pytest.approx((ring.centre[0], -ring.centre[1]))
+    wires = [one for one in of(drawn, "near", Line) if isinstance(one, Line)]
+    assert wires
+    for line in wires:
+        length = math.dist(line.p, line.q)
+        across = (x - line.p[0]) * (line.q[1] - line.p[1]) - (y - line.p[1]) * (
+            line.q[0] - line.p[0]
+        )
+        assert abs(across) / length > radius
+
+
+def test_the_north_mark_stays_in_its_corner_while_a_thing_is_moved() -> None:
+    def scene(near_in: float) -> Scene:
+        near = NearbyWire("near", "Ridge, near wire", "ridge", near_in, near_in, 135.0)
+        there = (
+            Circuit("ridge", "Ridge", kv=12.47),
+            Reading("near", "height", 510.0, datum="pole"),
+        )
+        return place(job(*there, *pole(45), arm("arm", 440.0), near), "framed")
+
+    kept = Kept()
+
+    def corner(near_in: float, *, moving: bool) -> tuple[float, float]:
+        return north_ring(
+            plan_view(
+                scene(near_in), pole="pole", at_in=440.0, text_in=TEXT_IN, names=False,
+                kept=kept, moving=moving,
+            )
+        ).centre  # fmt: skip
+
+    first = corner(200.0, moving=False)
+    assert corner(80.0, moving=True) == first
+    after = corner(80.0, moving=False)
+    assert after != first
+    assert corner(200.0, moving=False) == after  # nothing drives it away
 
 
 def test_the_street_is_told_on_its_side_where_somebody_said() -> None:

@@ -14,8 +14,10 @@ from framer.edits.things import (
     delete,
     new_id,
     place_on,
+    put_found,
     put_on,
     put_part,
+    was_found_on,
 )
 from framer.errors import EditError
 from framer.model.faults import faults
@@ -389,3 +391,30 @@ def test_a_sound_job_is_sound_without_any_one_thing(key: str) -> None:
     assert key not in names(after)
     assert list(faults(after)) == []
     assert before == busy()
+
+
+def test_what_is_put_on_a_thing_that_goes_was_found_there_at_a_height_nobody_read() -> None:
+    assert was_found_on(job(), "old")
+    made, arm = put_found(job(), "arm-8ft-4pin", "old")
+    assert made.item_by_id[arm].places == (
+        OnPole(when="found", host="old"),
+        Undecided(when="after"),
+    )
+    braces = [item for item in made.items if item.id not in job().item_by_id and item.id != arm]
+    assert braces
+    assert all(item.places[0].when == "found" for item in braces)
+    # and so on: what sits on the arm was found with it
+    assert was_found_on(made, arm)
+    made, pin = put_found(made, "pin-55-5-25kv", arm)
+    assert isinstance(made.item_by_id[pin].places[0], OnArm)
+    assert made.item_by_id[pin].places[0].when == "found"
+    assert made.item_by_id["old"] == job().item_by_id["old"]
+    assert list(faults(made)) == list(faults(job()))
+    with pytest.raises(EditError, match="an arm goes on"):
+        put_found(made, "arm-8ft-4pin", arm)
+
+
+def test_nothing_is_found_on_what_is_new_or_stays() -> None:
+    stays = standing("stays", Standing(when="found"), Same(when="after"))
+    for key in ("stays", "new", "nothing"):
+        assert not was_found_on(job(stays), key)

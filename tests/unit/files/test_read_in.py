@@ -101,6 +101,7 @@ def one(**cells: str) -> tuple[str, ...]:
         ({"height": ""}, "height", "give either a height or a drop"),
         ({"height": "20"}, "height", "'20' has no unit"),
         ({"height": "28.11 ft"}, "height", "may mean 28 ft 11 in, or 28.11 ft"),
+        ({"kind": "arm", "height": "-28.5 ft"}, "height", "may mean -28 ft 5 in, or -28.5 ft"),
         ({"height": "high up"}, "height", "high up"),
         ({"height": "2000 ft"}, "", "12000"),
         ({"side": "left"}, "side", "expected N, NE"),
@@ -174,3 +175,9 @@ def test_a_heading_may_be_said_to_mean_another_column_or_nothing(tmp_path: Path)
 def test_a_heading_that_is_not_there_cannot_be_mapped(tmp_path: Path) -> None:
     with pytest.raises(TableError, match="column 'Depth': there is no such heading"):
         read_in(bare(), sheet(tmp_path, *ROWS), {"Depth": "drop"})
+
+
+def test_a_stock_part_is_known_by_the_name_the_stock_list_shows(tmp_path: Path) -> None:
+    row = one(kind="arm", part="wood arm 8 ft, 4 pins", name="Old arm")
+    found = read_in(bare(), sheet(tmp_path, row))
+    assert found.job.items[-1].part == "arm-8ft-4pin"

@@ -305,22 +305,6 @@ def test_there_is_a_tie_for_every_insulator_a_wire_is_tied_to(name: str) -> None
     assert installed(name)["tie wire or formed tie"] == tied
 
 
-INSULATORS = [key for key, part in catalogue().items() if isinstance(part, InsulatorPart)]
-
-
-@pytest.mark.parametrize("part", INSULATORS)
-def test_every_insulator_in_stock_brings_what_holds_its_wires(part: str) -> None:
-    """Ties for wires that run through, a tie for each place of a rack; a clamp or grip for wires
-    that end or hang."""
-    stock = catalogue()[part]
-    assert isinstance(stock, InsulatorPart)
-    brought = {piece.name: piece.count for piece in stock.hardware}
-    if stock.style in ("pin", "post", "spool", "pole top", "rack"):
-        assert brought["tie wire or formed tie"] == len(stock.levels_in)
-    else:
-        assert sum(count for key, count in brought.items() if "clamp" in key or "grip" in key) == 1
-
-
 def test_a_pin_is_on_the_list_with_its_steel_pin() -> None:
     arm = item("arm", "arm-10ft-4pin", AFTER)
     pins = [

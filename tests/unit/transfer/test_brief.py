@@ -8,7 +8,7 @@ import pytest
 from msgspec.structs import replace
 
 from framer.checks.bookshelf import rulebook
-from framer.drawing.brief import brief_sheets
+from framer.drawing.brief import SHORT_RULE, brief_sheets
 from framer.drawing.picture import Text
 from framer.files.find import job_file
 from framer.files.reader import read_job
@@ -138,7 +138,8 @@ def test_the_stop_work_box_and_the_blanks_of_the_day_are_printed() -> None:
     assert STOP_WORK[0] in paper
     for blank in ("Weather, wind", "Rescue plan", "Nearest hospital", "Stands by"):
         assert f"{blank}" in paper
-    assert paper.count("sign ____") == 6
+    assert "name and signature" in paper
+    assert paper.count(f"{SHORT_RULE} {SHORT_RULE}") == 6
 
 
 def test_weights_are_blank_where_nobody_knows_them() -> None:

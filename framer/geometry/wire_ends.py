@@ -1,4 +1,4 @@
-"""Where wires end at the neighbouring poles, in plan.
+"""Where wires end: at what holds them here, and in plan at the neighbouring poles.
 
 A wire that was found runs beside its span as found. There its far end stays, wherever its near end
 is moved: a pole set off the line turns its wires. A new wire goes as far beside the neighbouring
@@ -8,16 +8,19 @@ from the pole its wires were found on, or from the job's origin where none was f
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from typing import NamedTuple
 
 from framer.errors import UnknownNameError
-from framer.geometry.space import Point, moved, toward, turned
-from framer.geometry.spot import NoPlaceError, Spots
+from framer.geometry.space import Point, dot, level_way, moved, raised, toward, turned
+from framer.geometry.spot import NoPlaceError, Spot, Spots
+from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.line import Span, Wire
-from framer.model.place import OnItem
+from framer.model.place import OnArm, OnItem
 from framer.model.stage import Stage, host_of, place_at, pole_at
+from framer.stock.part import ArmPart, AttachmentPart, InsulatorPart, LiftPart
 
 Plan = tuple[float, float]
 
@@ -33,9 +36,73 @@ class _Ends(NamedTuple):
     feet: dict[str, Point]
 
 
-def far_plan(spots: Spots, stage: Stage, run: Wire, near: Point, pole: str) -> Plan:
+def wire_point(spots: Spots, support: Item, position: int) -> tuple[Point, str]:
+    """The point a wire rests at on its support, and how it is held there.
+
+    Raises:
+        NoPlaceError: the support has nowhere to be, or no wire can rest on it.
+    """
+    spot = spots.spot(support)
+    stock = spots.stock(support)
+    if isinstance(stock, InsulatorPart):
+        _, end = insulator_axis(spots, support, stock, spot)
+        if position >= len(stock.levels_in):
+            raise NoPlaceError(f"{spots.job.label(support.id)} has no position {position}")
+        return raised(end, -stock.levels_in[position]), stock.style
+    if isinstance(stock, AttachmentPart):
+        return moved(spot.point, spot.out, stock.out_in), "attachment"
+    if stock is None or isinstance(stock, LiftPart):
+        return spot.point, support.kind
+    raise NoPlaceError(f"no wire can rest on {spots.job.label(support.id)}")
+
+
+def insulator_axis(
+    spots: Spots, item: Item, stock: InsulatorPart, spot: Spot
+) -> tuple[Point, Point]:
+    """Mounting point and wire end of an insulator."""
+    under = spots.arm_under(item)
+    if stock.style == "dead-end":
+        pull = _pull(spots, item, spot)
+        point = spot.point if under is None else _face(spots, item, *under, spot, pull)
+        return point, moved(point, pull, stock.length_in)
+    if under is None:
+        if stock.style == "suspension":
+            return spot.point, raised(spot.point, -stock.length_in)
+        end = moved(spot.point, spot.out, stock.length_in)
+        return spot.point, end if stock.style == "post" else raised(end, stock.groove_in)
+    half = under[1].depth_in / 2
+    if stock.style == "suspension":
+        base = raised(spot.point, -half)
+        return base, raised(base, -stock.length_in)
+    base = raised(spot.point, half)
+    return base, raised(base, stock.groove_in)
+
+
+def _pull(spots: Spots, item: Item, spot: Spot) -> Point:
+    """The way a dead-end is strung out: to its wire's far end, else as its mount faces."""
+    run = spots.wire_on.get(item.id)
+    if run is None:
+        return spot.out
+    x, y = far_plan(spots, run, spot.point, spot.pole)
+    return level_way(spot.point, (x, y)) or spot.out
+
+
+def _face(spots: Spots, item: Item, arm: Item, stock: ArmPart, spot: Spot, pull: Point) -> Point:
+    """The point of an arm's face a dead-end is fixed to, on the side it pulls towards."""
+    square = dot(pull, spot.out)
+    point = spot.point
+    where = spots.places[item.id]
+    if stock.members == 2 and isinstance(where, OnArm):
+        centre = spots.arm_centre(spots.spot(arm), stock, 0 if square >= 0 else 1)
+        point = moved(centre, spot.right, where.along_in)
+    if abs(square) < 1e-6:
+        return point
+    return moved(point, spot.out, math.copysign(stock.width_in / 2, square))
+
+
+def far_plan(spots: Spots, run: Wire, near: Point, pole: str) -> Plan:
     """East and north of a wire's far end; `near` is its near end now, on `pole` or on none."""
-    job = spots.job
+    job, stage = spots.job, spots.stage
     span = job.span_by_id[run.span]
     if run.far_offset_in is not None:
         far_pole = moved(_ORIGIN, toward(span.azimuth_deg), span.length_in)
@@ -96,26 +163,26 @@ def _ends(job: Job, stage: Stage) -> _Ends:
     """What a stage tells of far ends; kept with the job, as its own cached properties are."""
     kept: dict[Stage, _Ends] = job.__dict__.setdefault(_KEPT, {})
     if stage not in kept:
-        kept[stage] = _work_out(Spots(job, stage), stage)
+        kept[stage] = _work_out(Spots(job, stage))
     return kept[stage]
 
 
-def _work_out(spots: Spots, stage: Stage) -> _Ends:
+def _work_out(spots: Spots) -> _Ends:
     job = spots.job
     ends = _Ends({}, {})
     for run in job.wires:
         where = spots.places.get(run.id)
         if not isinstance(where, OnItem):
             continue
-        pole = pole_at(job, run, stage)
+        pole = pole_at(job, run, spots.stage)
         if pole in spots.poles:
             ends.feet.setdefault(run.span, spots.poles[pole].foot)
         try:
             support = spots.host(where.host)
             spot = spots.spot(support)
-            near, _ = spots.wire_point(support, where.position)
+            near, _ = wire_point(spots, support, where.position)
         except (NoPlaceError, UnknownNameError):
             continue
         if not spot.missing:
-            ends.at[run.id] = far_plan(spots, stage, run, near, spot.pole)
+            ends.at[run.id] = far_plan(spots, run, near, spot.pole)
     return ends

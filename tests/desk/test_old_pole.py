@@ -1,0 +1,77 @@
+"""What was found is told in the window: the old pole, and what is on it, from stock."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtTest import QTest
+
+from framer.desk.window import Window
+from framer.model.place import OnArm, OnPole, Removed, Standing, Undecided
+from tests.desk.driving import bridge_of, enter, said, table_of, texts
+from tests.desk.test_stock_panel import find, stock_of
+
+
+def put(window: Window, words: str) -> str:
+    """Search the stock, press Enter, and give the id of what is there then."""
+    find(stock_of(window), words)
+    QTest.keyClick(table_of(window).stock.search, Qt.Key.Key_Return)
+    return bridge_of(window).selected
+
+
+def test_a_change_out_is_told_from_an_empty_window_by_keys(window: Window) -> None:
+    window.commands.by_name["new"].trigger()
+    bridge = bridge_of(window)
+    new = bridge.selected
+    assert "put the old pole in from stock (Insert)" in [text for text, _ in texts(window)]
+    old = put(window, "old pole")
+    job = bridge.job
+    assert [type(one) for one in job.item_by_id[old].places] == [Standing, Removed]
+    assert job.item_by_id[new].replaces == old
+    # the old pole is where the job is reckoned from; the new one cannot stand in it
+    assert [job.item_by_id[key].places[0].east_in for key in (old, new)] == [0.0, 36.0]  # type: ignore[union-attr]
+    assert "setting depth" in said(window)
+    assert "How high Old pole stands is not known." in [text for text, _ in texts(window)]
+    enter(table_of(window).thing.pole.set_deep, "6 ft 6 in")
+    assert bridge.session.scene("found").poles[old].top_up_in == 38.5 * 12
+
+    arm = put(window, "wood arm 8 ft, 4 pins")
+    assert table_of(window).stock.button.text() == "Found on Arm 1"
+    placed = bridge.job.item_by_id[arm].places
+    assert isinstance(placed[0], OnPole)
+    assert (placed[0].when, placed[0].host) == ("found", old)
+    assert isinstance(placed[1], Undecided)
+    # nobody has said how high it was: it is not drawn, and what needs it cannot be said
+    assert bridge.session.scene("found").parts_of[arm][0].shape is None
+    enter(table_of(window).thing.on_pole.above_ground, "32 ft")
+    assert bridge.session.scene("found").parts_of[arm][0].up_in == 32 * 12
+
+    pin = put(window, "pin 25")
+    where = bridge.job.item_by_id[pin].places[0]
+    assert isinstance(where, OnArm)
+    assert (where.when, where.host) == ("found", arm)
+    assert window.next_step.text().startswith("2.")
+    for _ in range(3):
+        assert bridge.session.undo_name
+        bridge.undo()
+    assert pin not in bridge.job.item_by_id
+
+
+def test_one_old_pole_is_enough(corner: Window) -> None:
+    stock = stock_of(corner)
+    find(stock, "old pole")
+    assert not stock.button.isEnabled()
+    assert "there is an old pole already" in stock.button.toolTip()
+    before = bridge_of(corner).job
+    QTest.keyClick(stock.search, Qt.Key.Key_Return)
+    assert bridge_of(corner).job is before
+
+
+def test_what_stays_on_a_pole_that_stays_takes_new_things(window: Window) -> None:
+    window.commands.by_name["new"].trigger()
+    bridge = bridge_of(window)
+    old = put(window, "old pole")
+    enter(table_of(window).thing.pole.set_deep, "6 ft 6 in")
+    table_of(window).thing.fates.buttons["stays"].click()
+    bridge.select(old)
+    arm = put(window, "wood arm 8 ft, 4 pins")
+    assert bridge.job.item_by_id[arm].places[0].when == "after"
