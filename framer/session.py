@@ -424,8 +424,8 @@ class Session:
         Raises:
             FramerError: there is no room on the paper, or no pole for a framing sheet.
         """
-        from framer.drawing.elevation import broadside_look
         from framer.drawing.framing import framing_sheet
+        from framer.drawing.panel import broadside_look
         from framer.drawing.sheet import PAPERS, change_out_sheet
 
         framed = self.scene("framed")
@@ -458,7 +458,7 @@ class Session:
         Raises:
             FramerError: the job has no steps, or something has no room on the paper.
         """
-        from framer.drawing.elevation import broadside_look
+        from framer.drawing.panel import broadside_look
         from framer.drawing.sheet import PAPERS
         from framer.drawing.stages import stage_sheets
 
@@ -505,9 +505,9 @@ class Session:
         """
         from framer.drawing.calculation import calculation_sheets
         from framer.drawing.drill import drill_sheet
-        from framer.drawing.elevation import broadside_look
         from framer.drawing.jumper_sketch import jumper_sheets
         from framer.drawing.lists import material_sheets, notice_sheets
+        from framer.drawing.panel import broadside_look
         from framer.drawing.sheet import PAPERS, main_pole
         from framer.drawing.sheet_set import Part, sheet_set
         from framer.drawing.span_table import span_sheets
@@ -569,8 +569,8 @@ class Session:
         Raises:
             FramerError: nothing was measured as built, or there is no room on the paper.
         """
-        from framer.drawing.elevation import broadside_look
         from framer.drawing.lists import redline_sheets
+        from framer.drawing.panel import broadside_look
         from framer.drawing.redline import redline_drawing
         from framer.drawing.sheet import PAPERS
 

@@ -17,7 +17,6 @@ import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
-from framer.answers.forms import mounted, shorts, wired_items
 from framer.answers.stacked import Course, Track
 from framer.answers.sweep import Swept, Units, sweep
 from framer.answers.work import Work, done
@@ -27,7 +26,6 @@ from framer.checks.rulebook import Rule, Rulebook
 from framer.checks.since import same_books, same_structure
 from framer.edits.places import current_place, set_along_pole
 from framer.errors import EditError
-from framer.geometry.distance import along, closest_in_plan
 from framer.geometry.limit import limit_normal
 from framer.geometry.placing import place
 from framer.geometry.pole import PoleSolid
@@ -44,9 +42,6 @@ from framer.units.length import length_text
 
 SAME_END_IN = 1 / 16
 """What ends within this of a band's end bounds it too."""
-
-CROSSES_IN = 12.0
-"""A wire of another line this near in plan is passed over or under, and not beside."""
 
 _STRAIGHT_IN = 1 / 64
 """Nothing that moves with an item is farther than this from a straight way between knots."""
@@ -102,7 +97,7 @@ class Bound(Struct, frozen=True, dict=True):
         return f"{rule.title}: {names}, {most} {asked} ({rule.id}){known}"
 
 
-class Band(NamedTuple):
+class Band(Struct, frozen=True):
     """Heights above ground of the item's bolt, from and up to, and what bounds both ends."""
 
     low_in: float
@@ -249,7 +244,7 @@ def bands_work(
     return room
 
 
-class _Mover(NamedTuple):
+class _Mover(Struct, frozen=True):
     """An item that can go up and down its pole.
 
     `group` is what moves with it, and how far each is above it; `as_linked`, that each of these is
@@ -355,88 +350,14 @@ def _room_of(job: Job, mover: _Mover, found: Sequence[_Piece]) -> Bands:
 
 def without(room: Bands, blocked: Sequence[Blocked]) -> Bands:
     """The room with other heights blocked."""
-    ends = Bound(None, None, None, None, "an end of the pole")
     found = tuple(sorted(blocked, key=lambda one: one[:2]))
-    free = tuple(_free(found, (room.low_in, room.high_in), (ends, ends)))
-    return replace(room, bands=free, blocked=found)
+    return replace(room, bands=free(found, room.low_in, room.high_in), blocked=found)
 
 
-def ordered(job: Job, books: Sequence[Rulebook], room: Bands) -> Bands:
-    """The part of an item's room in which what carries wires on its pole keeps its order.
-
-    The answer to "how far from the top" is not to bring supply under communications, or an arm
-    under another circuit that was under it, or over a wire that crosses above it.
-    """
-    spots = Spots(job, "framed")
-    wired = wired_items(job)
-    ups: dict[str, float] = {}
-    for item in job.items:
-        up = spots.up_in(item)
-        if up is not None and pole_at(job, item, "framed") == room.pole and item.id in wired:
-            ups[item.id] = up
-    low, high, now = room.low_in / room.rise, room.high_in / room.rise, room.now_in / room.rise
-    for key, above in room.group.items():
-        if key not in wired:
-            continue
-        for other, up in ups.items():
-            if other in room.group or abs(now + above - up) <= HAIR_IN:
-                continue
-            if now + above > up:
-                low = max(low, up - above)
-            else:
-                high = min(high, up - above)
-    low, high = low * room.rise, high * room.rise
-    for rise, over in _to_crossings(job, books, room):
-        if over:
-            low = max(low, room.now_in + rise)
-        else:
-            high = min(high, room.now_in + rise)
-    kept = [
-        Blocked(begins, ends, Bound(None, None, None, None, words))
-        for begins, ends, words in (
-            (room.low_in, min(low, room.high_in), "what carries wires below it stays below"),
-            (max(high, room.low_in), room.high_in, "what carries wires above it stays above"),
-        )
-        if ends > begins
-    ]
-    return without(room, [*room.blocked, *kept]) if kept else room
-
-
-def _to_crossings(job: Job, books: Sequence[Rulebook], room: Bands) -> Iterator[tuple[float, bool]]:
-    """How far up wires that move are from those of other lines that they cross, and on which side.
-
-    They stay over a wire that they pass over now and are not short of; else they go under it.
-    """
-    scene = place(job, "framed")
-    ours = [
-        number
-        for number, part in enumerate(scene.parts)
-        if part.tags & Tag.WIRE
-        and part.shape is not None
-        and mounted(job, part.support) in room.group
-    ]
-    theirs = [
-        number
-        for number, part in enumerate(scene.parts)
-        if part.tags & Tag.NEARBY and part.shape is not None
-    ]
-    if not ours or not theirs:
-        return
-    one, two = (grid.ravel() for grid in np.meshgrid(ours, theirs))
-    p, q = scene.ends
-    s, t = closest_in_plan(p[one], q[one], p[two], q[two])
-    apart = along(p[one], q[one], s) - along(p[two], q[two], t)
-    crossing = np.nonzero(np.hypot(apart[:, 0], apart[:, 1]) <= CROSSES_IN)[0]
-    over = two[crossing[apart[crossing, 2] > 0.0]].tolist()
-    short = {
-        part.owner
-        for finding in (shorts(job, books) if over else ())
-        for part in (finding.a, finding.b)
-        if part is not None and part.tags & Tag.NEARBY
-    }
-    for row in crossing.tolist():
-        rise = -float(apart[row, 2])
-        yield rise, rise < 0.0 and scene.parts[int(two[row])].owner not in short
+def free(blocked: Sequence[Blocked], low_in: float, high_in: float) -> tuple[Band, ...]:
+    """What is left of the heights between two, by what is blocked, the lowest first."""
+    ends = Bound(None, None, None, None, "an end of the pole")
+    return tuple(_free(blocked, (low_in, high_in), (ends, ends)))
 
 
 def all_bands(job: Job, books: Sequence[Rulebook]) -> dict[str, Bands]:
@@ -511,7 +432,7 @@ def _whole(short: list[tuple[float, float, Bound]]) -> list[tuple[float, float, 
     return [one for those in found.values() for one in those]
 
 
-class _Piece(NamedTuple):
+class _Piece(Struct, frozen=True):
     """What is short between two knots, along the pole, and what is not known there."""
 
     ends: tuple[float, float]

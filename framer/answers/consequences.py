@@ -23,6 +23,7 @@ from framer.checks.explain import one_line
 from framer.checks.finding import Finding, Verdict
 from framer.geometry.pole import PoleSolid, rule_depth_in
 from framer.geometry.scene import Scene, Tag
+from framer.geometry.written import rake_words, small
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.place import Guyed, Hold, OnPole, Standing
@@ -128,7 +129,8 @@ def _lean(was: PoleSolid, now: PoleSolid, job: Job) -> Iterator[str]:
         least, most = RAKE_IN_PER_10FT
         low, high = rake_at_top_in(now.top_up_in * now.rise, least, most)
         yield (
-            f"a guide specification rakes poles that strain {least:g} to {most:g} in in 10 ft, "
+            f"a guide specification rakes poles that strain {small(job.settings.units, least)} to "
+            f"{rake_words(job, most)}, "
             f"away from the pull, the wires at tension: {_text(job, low)} to {_text(job, high)} at "
             "this top"
         )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Literal, NamedTuple
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from framer.answers.work import Work
@@ -31,7 +32,7 @@ STEP_IN = 0.5
 Ground = Literal["soil", "rock"]
 
 
-class Setting(NamedTuple):
+class Setting(Struct, frozen=True):
     """How deep a pole is set, where that is not the job's rule alone.
 
     Attributes:

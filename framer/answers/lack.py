@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from typing import NamedTuple, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from framer.answers.bands import Bands, Bound
@@ -17,7 +18,7 @@ _AT_ONCE = 500_000
 """So many heights of things are looked at together, for memory."""
 
 
-class Lack(NamedTuple):
+class Lack(Struct, frozen=True):
     """What is missing.
 
     Attributes:

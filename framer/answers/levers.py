@@ -14,9 +14,10 @@ from typing import TypeAlias
 from msgspec import Struct
 from msgspec.structs import replace
 
-from framer.answers.bands import Bands, Bound, bands_work, mount, moved_to, ordered
-from framer.answers.forms import STEP_IN, least_cut_work, shorts, standing, with_cut
+from framer.answers.bands import Bands, Bound, bands_work, mount, moved_to
+from framer.answers.forms import STEP_IN, least_cut_work, mounted, shorts, standing, with_cut
 from framer.answers.lack import lack_at
+from framer.answers.order import ordered
 from framer.answers.solve import longest, missing_on_work
 from framer.answers.work import Work, done
 from framer.checks.finding import Finding
@@ -221,7 +222,7 @@ class _Levers:
         """What is in the way on the same pole moved along with it."""
         found: list[Lever] = []
         owners = dict.fromkeys(
-            part.level if part.tags & Tag.WIRE else part.owner
+            mounted(self.job, part.support) if part.tags & Tag.WIRE else part.owner
             for bound in self.holding
             for part in (bound.a, bound.b)
             if part is not None and part.pole == self.room.pole
@@ -526,10 +527,5 @@ def _names(bound: Bound, tag: Tag) -> bool:
 
 
 def _length(job: Job, value_in: float) -> str:
-    if job.settings.units == "metric":
-        return length_text(value_in, toward="up", system="metric")
-    return (
-        inches_text(value_in, toward="up")
-        if value_in < 24.0
-        else length_text(value_in, toward="up")
-    )
+    written = inches_text if value_in < 24.0 else length_text
+    return written(value_in, toward="up", system=job.settings.units)

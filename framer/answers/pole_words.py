@@ -22,6 +22,7 @@ from framer.checks.finding import Finding
 from framer.checks.rulebook import Rulebook
 from framer.model.job import Job
 from framer.units.compare import HAIR_IN
+from framer.units.length import decimal_text
 
 POLES_FROM = {
     True: f"poles from {YARD_FILE} beside the job",
@@ -263,7 +264,11 @@ def topping_told(job: Job, found: Topping) -> Iterator[Told]:
 
 def _form(job: Job, name: str, form: Form, offer: Offer | None = None) -> Told:
     top = "not known" if form.top_in is None else fine(job, form.top_in)
-    thick = "not known" if form.diameter_in is None else f"{form.diameter_in:.2f} in"
+    thick = (
+        "not known"
+        if form.diameter_in is None
+        else decimal_text(form.diameter_in, 2, system=job.settings.units)
+    )
     more = []
     if form.margin is not None:
         more.append(f"nearest its top: {one_line(form.job, form.margin)}")

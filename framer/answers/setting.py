@@ -11,12 +11,14 @@ from framer.errors import EditError
 from framer.geometry.placing import place
 from framer.geometry.space import Point, azimuth_of, compass, level_way, toward
 from framer.geometry.wire_ends import far_pole
+from framer.geometry.written import small
 from framer.mechanics.guy import corner_pull
 from framer.mechanics.handling import hole_apart
 from framer.model.job import Job
 from framer.model.line import Span
 from framer.model.place import Standing
 from framer.model.stage import place_at
+from framer.units.length import System
 
 
 class Beside(Struct, frozen=True):
@@ -47,6 +49,7 @@ def beside(
     height_in: float | None = None,
     old_dia_in: float | None = None,
     new_dia_in: float | None = None,
+    system: System = "ft-in",
 ) -> Beside:
     """How close beside an old pole the hole for a new one can be.
 
@@ -59,15 +62,14 @@ def beside(
         height_in: height at which the faces are looked at.
         old_dia_in: diameter of the old pole there; as at the ground if `None`.
         new_dia_in: diameter of the new pole there; as at its butt if `None`.
+        system: units of what is said where it does not go.
 
     Raises:
         EditError: the butt does not go into the hole.
     """
     if auger_in < new_butt_in:
-        raise EditError(
-            f"a butt of {new_butt_in:g} in does not go into a hole of {auger_in:g} in: take a "
-            "larger auger"
-        )
+        butt, hole = small(system, new_butt_in, "up"), small(system, auger_in, "down")
+        raise EditError(f"a butt of {butt} does not go into a hole of {hole}: take a larger auger")
     apart = hole_apart(auger_in, soil_in, old_butt_in)
     tamping = (auger_in - new_butt_in) / 2
     if height_in is None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -22,7 +22,6 @@ from framer.answers.bands import (
     bands_work,
     mount,
     moved_to,
-    ordered,
     without,
 )
 from framer.answers.forms import (
@@ -36,6 +35,7 @@ from framer.answers.forms import (
     with_length,
 )
 from framer.answers.lack import Lack, lack
+from framer.answers.order import Elsewhere, Kept, changed, elsewhere, in_order, kept_order, ordered
 from framer.answers.work import Work
 from framer.checks.finding import Finding
 from framer.checks.rulebook import Rulebook
@@ -81,6 +81,13 @@ class Placed(Struct, frozen=True):
     climbing_in: float = 0.0
 
 
+class _Put(NamedTuple):
+    """The place found; where there is none, what the best height tried would make short."""
+
+    placed: Placed | None
+    makes: tuple[Finding, ...] = ()
+
+
 class Longer(Struct, frozen=True):
     """A stock length that works where the pole drafted is too short.
 
@@ -108,6 +115,11 @@ class Answer(Struct, frozen=True):
         longer: a longer pole that works, `None` where none does or none is needed.
         lack: what is missing where no length works.
         tried: the stock lengths that were tried and do not work, in inches.
+        elsewhere: room that would change the order of what carries wires, which is kept.
+        reordered: where it goes with the order of our own supply changed, and
+        changes: what of the order that changes; `None` and empty where it has a place in order.
+        makes: what it would make short at the best height of its room, where it is put nowhere
+            though it has room: the whole pole is judged there, with room to climb.
     """
 
     key: str
@@ -117,6 +129,10 @@ class Answer(Struct, frozen=True):
     longer: Longer | None = None
     lack: Lack | None = None
     tried: tuple[float, ...] = ()
+    elsewhere: tuple[Elsewhere, ...] = ()
+    reordered: Placed | None = None
+    changes: tuple[Kept, ...] = ()
+    makes: tuple[Finding, ...] = ()
 
 
 def solve_work(
@@ -129,17 +145,21 @@ def solve_work(
     """
     yield "looking for room"
     room = yield from bands_work(job, books, key)
-    inside = ordered(job, books, room)
+    kept = kept_order(job, books, room)
+    other = elsewhere(room, kept)
     yield ""
-    placed = yield from _placed(job, books, inside, want)
+    placed, makes = yield from _placed(job, books, in_order(room, kept), want)
     if placed is not None:
-        return Answer(key, want, room, placed)
+        return Answer(key, want, room, placed, elsewhere=other)
+    theirs = [one for one in kept if not one.ours]
+    reordered, _ = yield from _placed(job, books, in_order(room, theirs), want)
+    changes = changed(kept, reordered.height_in) if reordered is not None else ()
     longer, tried = yield from _longer(job, books, room, want)
-    if longer is not None:
-        return Answer(key, want, room, None, longer, tried=tried)
-    yield "no length works: counting what is missing"
-    lacking = yield from missing_on_work(longest(job, key), books, key)
-    return Answer(key, want, room, None, None, lacking, tried)
+    lacking = None
+    if longer is None and not makes:
+        yield "no length works: counting what is missing"
+        lacking = yield from missing_on_work(longest(job, key), books, key)
+    return Answer(key, want, room, None, longer, lacking, tried, other, reordered, changes, makes)
 
 
 def longest(job: Job, key: str) -> Job:
@@ -214,7 +234,7 @@ def _longer(
             form, cut = yield from _fitted(job, books, room.pole, length)
             inside = _in_order(form, books, room.key)
             yield ""
-            placed = yield from _placed(form, books, inside, want)
+            placed, _ = yield from _placed(form, books, inside, want)
         except EditError:
             placed = None
         if placed is not None:
@@ -254,19 +274,21 @@ def _too_short(job: Job, books: Sequence[Rulebook], room: Bands) -> Work[float]:
     return high * STEP_IN
 
 
-def _placed(job: Job, books: Sequence[Rulebook], room: Bands, want: Want) -> Work[Placed | None]:
+def _placed(job: Job, books: Sequence[Rulebook], room: Bands, want: Want) -> Work[_Put]:
     """The best height in the room at which the whole check finds nothing short that was not."""
     if not room.bands:
-        return None
+        return _Put(None)
     before = {one.key for one in shorts(job, books, climbing=True)}
-    first = None
+    first, makes = None, None
     for band, height in _tries(room, want):
         yield ""
         first = height if first is None else first
         moved = moved_to(job, room.key, height)
         found = shorts(moved, books, climbing=True)
-        if {one.key for one in found} <= before:
-            return Placed(
+        new = tuple(one for one in found if one.key not in before)
+        makes = new if makes is None else makes
+        if not new:
+            placed = Placed(
                 job=moved,
                 height_in=height,
                 drop_in=room.drop_in(height),
@@ -278,7 +300,8 @@ def _placed(job: Job, books: Sequence[Rulebook], room: Bands, want: Want) -> Wor
                 left=tuple(found),
                 climbing_in=abs(height - first),
             )
-    return None
+            return _Put(placed)
+    return _Put(None, makes or ())
 
 
 def _tries(room: Bands, want: Want) -> Iterator[tuple[Band, float]]:

@@ -10,9 +10,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from functools import cached_property
-from typing import Any, NamedTuple, TypeAlias, cast, overload
+from typing import Any, TypeAlias, cast, overload
 
 import numpy as np
+from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
@@ -54,7 +55,7 @@ _BY_KIND = {measure: speaks for measure, speaks in SPEAKS_OF.items() if measure 
 _KNOWN, _SPOKEN = "gaps that height has no say in", "rows that speak of their pairs"
 
 
-class Judged(NamedTuple):
+class Judged(Struct, frozen=True):
     """What rows have to spare at their places, row by row.
 
     Attributes:

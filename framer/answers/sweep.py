@@ -11,6 +11,7 @@ from collections.abc import Container, Sequence
 from typing import Any, NamedTuple, TypeAlias
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from framer.answers.stacked import STILL, Asked, Course
@@ -97,7 +98,7 @@ _WIDE = 0.4
 """What may be short over more than this share of all heights is looked at all over."""
 
 
-class Stretch(NamedTuple):
+class Stretch(Struct, frozen=True):
     """A row that is short from one height of the item to another, up its pole."""
 
     row: int

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Literal, NamedTuple, TypeAlias
 
+from msgspec import Struct
+
 from framer.model.job import Job
 from framer.units.compare import Toward
 from framer.units.length import inches_text, length_text
@@ -17,7 +19,7 @@ Mark: TypeAlias = Literal["", "+", "-", "!!", "?"]
 """Enough, not enough, short, not known; nothing for what is only told."""
 
 
-class Offer(NamedTuple):
+class Offer(Struct, frozen=True):
     """A change of the job: what the step is called, and the edit."""
 
     name: str
@@ -57,9 +59,8 @@ def fine(job: Job, value_in: float, toward: Toward = "nearest") -> str:
 
 def inches(job: Job, value_in: float, toward: Toward = "up") -> str:
     """A short length, in inches even where it is more than a foot."""
-    if job.settings.units == "metric":
-        return text(job, value_in, toward)
-    return inches_text(value_in, step_in=job.settings.round_in, toward=toward)
+    settings = job.settings
+    return inches_text(value_in, step_in=settings.round_in, toward=toward, system=settings.units)
 
 
 def feet(length_in: float) -> str:

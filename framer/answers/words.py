@@ -8,10 +8,11 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from framer.answers.bands import Bands, Bound, moved_to
+from framer.answers.bands import Band, Bands, Bound, moved_to
 from framer.answers.consequences import Judged, consequences
 from framer.answers.lack import Lack
 from framer.answers.levers import Lever, levers_work
+from framer.answers.order import Elsewhere, changed, elsewhere, in_order, kept_order
 from framer.answers.solve import Answer, Placed, Want, solve_work
 from framer.answers.told import MOST_LISTED, Offer, Told, feet, fine, inches, text
 from framer.answers.work import Work
@@ -25,14 +26,18 @@ from framer.model.job import Job
 from framer.units.compare import HAIR_IN
 
 CLIMBING = "room to climb and jumpers are judged where an item is put, not in these heights"
+ORDER = "the order of what carries wires is kept, and everything else stays where it is"
+OUT_OF_ORDER = "free, but not in the order drafted, which Highest, Lowest and Nearest keep:"
 LEVERS = "These give inches, each applied and solved again."
 
 
 # --- room ---
 
 
-def room_told(job: Job, room: Bands) -> Iterator[Told]:
-    """An item's room along its pole, the highest band first."""
+def room_told(job: Job, books: Sequence[Rulebook], room: Bands) -> Iterator[Told]:
+    """An item's room along its pole, the highest band first; last what would change the order."""
+    kept = kept_order(job, books, room)
+    inside, other = in_order(room, kept), elsewhere(room, kept)
     now, top = text(job, room.now_in), text(job, room.drop_in(room.now_in))
     yield Told(
         f"{job.label(room.key)}, bolt now {now} above ground, {top} below the finished top",
@@ -43,22 +48,55 @@ def room_told(job: Job, room: Bands) -> Iterator[Told]:
         unit = "in" if bound.rule is None else unit_of(bound.rule)
         lack = inches(job, by) if unit == "in" else f"{by:g} {unit}"
         yield Told(f"short at any height by {lack}: {bound.words}", mark="!!")
-    if not room.bands:
-        yield Told("no height is free of what is short", title=True)
-    for band in reversed(room.bands):
-        # the ends of a narrow room would be rounded to the same, or past each other
-        is_narrow = band.high_in - band.low_in <= 2 * job.settings.round_in
-        said = fine if is_narrow else text
-        ends = said(job, band.low_in, "up"), said(job, band.high_in, "down")
-        high, low = room.drop_in(band.high_in), room.drop_in(band.low_in)
-        drops = said(job, high, "up"), said(job, low, "down")
-        if band.high_in - band.low_in < 1 / 8:
-            head = f"only at {ends[0]} above ground ({drops[0]} from the top)"
-        else:
-            head = f"{ends[0]} to {ends[1]} above ground ({drops[0]} to {drops[1]} from the top)"
-        yield Told(head, (f"not higher: {_first(band.above)}", f"not lower:  {_first(band.below)}"))
+    if not inside.bands:
+        where = " in the order drafted" if other else ""
+        yield Told(f"no height is free of what is short{where}", title=True)
+    for band in reversed(inside.bands):
+        more = f"not higher: {_first(band.above)}", f"not lower:  {_first(band.below)}"
+        yield Told(_stretch(job, room, band), more)
+    yield from _elsewhere(job, room, other)
     yield from _unsaid(room)
     yield Told(CLIMBING)
+
+
+def _stretch(job: Job, room: Bands, band: Band | Elsewhere) -> str:
+    """From and up to which heights an item has room."""
+    # the ends of a narrow room would be rounded to the same, or past each other
+    is_narrow = band.high_in - band.low_in <= 2 * job.settings.round_in
+    said = fine if is_narrow else text
+    ends = said(job, band.low_in, "up"), said(job, band.high_in, "down")
+    high, low = room.drop_in(band.high_in), room.drop_in(band.low_in)
+    drops = said(job, high, "up"), said(job, low, "down")
+    if band.high_in - band.low_in < 1 / 8:
+        return f"only at {ends[0]} above ground ({drops[0]} from the top)"
+    return f"{ends[0]} to {ends[1]} above ground ({drops[0]} to {drops[1]} from the top)"
+
+
+def _elsewhere(job: Job, room: Bands, found: Sequence[Elsewhere]) -> Iterator[Told]:
+    if found:
+        yield Told(OUT_OF_ORDER, title=True)
+    for one in found:
+        yield Told(_stretch(job, room, one), tuple(_changes(job, one)))
+
+
+def order_words(job: Job, books: Sequence[Rulebook], room: Bands, height_in: float) -> str:
+    """What of the order changes at a height where nothing is short; empty where that is not so."""
+    if not any(one.low_in <= height_in <= one.high_in for one in room.bands):
+        return ""
+    changes = [one.otherwise for one in changed(kept_order(job, books, room), height_in)]
+    return f"nothing is short there, but the order changes: {_listed(changes)}" if changes else ""
+
+
+def _changes(job: Job, other: Elsewhere) -> Iterator[str]:
+    """How the order would be in room out of it, and where that is not all over it."""
+    for one in other.changes[:MOST_LISTED]:
+        at, over = one.at_in, other.high_in if one.above else other.low_in
+        part = abs(over - at) if (over > at) == one.above else 0.0
+        side = "below" if one.above else "above"
+        where = f" {side} {text(job, at)}" if part > job.settings.round_in else ""
+        yield f"{one.otherwise}{where}"
+    if len(other.changes) > MOST_LISTED:
+        yield f"and {len(other.changes) - MOST_LISTED} more"
 
 
 def bound_words(job: Job, room: Bands, bound: Bound) -> str:
@@ -111,7 +149,7 @@ def top_work(
     """
     answer = yield from solve_work(job, books, key, want)
     found: tuple[Lever, ...] = ()
-    if answer.placed is None and answer.longer is None:
+    if answer.lack is not None:
         found = yield from levers_work(job, books, key)
     return answer, tuple(_top_told(job, books, answer, found))
 
@@ -153,10 +191,47 @@ def _top_told(
         )
         yield from _left(longer.placed)
         yield from _tried(answer)
+    elif answer.makes:
+        yield from _makes(job, answer)
     else:
         yield from _nowhere(job, answer)
+    if answer.lack is not None:
         yield from levers_told(job, found)
+    if answer.reordered is not None:
+        yield from _reordered(job, answer, answer.reordered)
+    yield from _elsewhere(job, answer.room, answer.elsewhere)
     yield from _unsaid(answer.room)
+    yield Told(ORDER)
+
+
+def _makes(job: Job, answer: Answer) -> Iterator[Told]:
+    """Why it is put nowhere though it has room: all that moves is free there, the pole is not."""
+    yield Told(
+        f"{job.label(answer.key)}: there is room for its gaps, but every place tried in it makes "
+        "something short at the whole pole; the best place:",
+        tuple(one_line(job, one) for one in answer.makes[:MOST_LISTED]),
+        title=True,
+    )
+    yield from _tried(answer)
+
+
+def _reordered(job: Job, answer: Answer, placed: Placed) -> Iterator[Told]:
+    """Where it goes if the order is changed, which nobody but the planner decides."""
+    label, height = job.label(answer.key), placed.height_in
+    then = _listed([one.otherwise for one in answer.changes])
+    offer = Offer(
+        f"{label} to its {answer.want} place, {then}", lambda job: moved_to(job, answer.key, height)
+    )
+    yield Told(
+        f"with the order changed, {then}: {_drop(job, placed)}",
+        tuple(_placed(job, answer, placed)),
+        offer=offer,
+    )
+    yield from _left(placed)
+
+
+def _listed(words: Sequence[str]) -> str:
+    return ", ".join(words[:2]) + (f" and {len(words) - 2} more" if len(words) > 2 else "")
 
 
 def _other_class(job: Job, made: Job, pole: str) -> str:
@@ -211,15 +286,21 @@ def _left(placed: Placed) -> Iterator[Told]:
 def _nowhere(job: Job, answer: Answer) -> Iterator[Told]:
     found = answer.lack or Lack(math.inf, (), ())
     label = job.label(answer.key)
+    also = ("room out of that order is listed last",) if answer.elsewhere else ()
     if math.isinf(found.inches):
-        yield Told(f"{label}: no length works, and no height: {_first(found.up)}", title=True)
+        height = f"no height{_as_drafted(answer)}"
+        yield Told(f"{label}: no length works, and {height}: {_first(found.up)}", title=True)
     else:
         yield Told(
-            f"{label}: no length works: {inches(job, found.inches)} missing",
-            (f"keeps it up:   {_first(found.up)}", f"keeps it down: {_first(found.down)}"),
+            f"{label}: no length works: {inches(job, found.inches)} missing{_as_drafted(answer)}",
+            (f"keeps it up:   {_first(found.up)}", f"keeps it down: {_first(found.down)}", *also),
             title=True,
         )
     yield from _tried(answer)
+
+
+def _as_drafted(answer: Answer) -> str:
+    return ", in the order drafted" if answer.elsewhere else ""
 
 
 def levers_told(job: Job, found: Sequence[Lever]) -> Iterator[Told]:
@@ -240,7 +321,8 @@ def levers_told(job: Job, found: Sequence[Lever]) -> Iterator[Told]:
             )
         else:
             gives = one.gain_in >= job.settings.round_in
-            gain = inches(job, one.gain_in, "down") if gives else "nothing"
+            gain = inches(job, one.gain_in, "down") if math.isfinite(one.gain_in) else "room"
+            gain = gain if gives else "nothing"
             left = "" if math.isinf(one.left_in) else f", {inches(job, one.left_in)} still missing"
             offer = _of_lever(job, one) if gives else None
             yield Told(f"{one.words}: gives {gain}{left}{note}", mark="-", offer=offer)

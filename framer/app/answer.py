@@ -12,14 +12,14 @@ from framer.answers.lengths import yard_of
 from framer.answers.levers import levers
 from framer.answers.pole_words import POLE_HEADS, POLES_FROM, pole_work, top_off_work
 from framer.answers.told import Told
-from framer.answers.words import levers_told, room_told, top_work
+from framer.answers.words import levers_told, order_words, room_told, top_work
 from framer.answers.work import done
 from framer.errors import FramerError, UnknownNameError
 from framer.geometry.placing import place
 from framer.model.job import Job
 from framer.session import Session
 from framer.units.compare import Toward
-from framer.units.length import length_text, read_length
+from framer.units.length import decimal_text, length_text, read_length
 
 MOST_EXPLAINED = 3
 """Of the poles in the table no more than these are explained."""
@@ -52,7 +52,7 @@ def _room(options: argparse.Namespace, session: Session) -> bool:
     else:
         rooms = list(all_bands(job, session.books()).values())
     for room in rooms:
-        _print(room_told(job, room))
+        _print(room_told(job, session.books(), room))
     return bool(rooms) and all(one.bands and not one.anyway and not one.unsaid for one in rooms)
 
 
@@ -66,6 +66,8 @@ def _top(options: argparse.Namespace, session: Session) -> bool:
             print(f"{job.label(key)} can be {where} above ground as the job is")
             return True
         print(f"{job.label(key)} cannot be {where} above ground as the job is")
+        if changes := order_words(job, session.books(), session.room(key), height):
+            print(changes)
         _print(levers_told(job, found))
         return False
     answer, told = done(top_work(job, session.books(), key, options.want))
@@ -122,12 +124,15 @@ def _beside(options: argparse.Namespace, session: Session) -> bool:
         soil_in=_length(options.soil),
         lean_in_per_10ft=options.lean,
         height_in=_length(options.height) if options.height else None,
+        system=job.settings.units,
     )
     print(f"centre to centre at least {_text(job, found.apart_in, 'up')}")
     print(f"{_text(job, found.tamping_in, 'down')} to tamp round the new butt")
     if found.faces_in is not None and found.height_in is not None:
-        at = _text(job, found.height_in)
-        print(f"{at} up the old pole is {found.over_in:.1f} in over: faces {found.faces_in:.1f} in")
+        at, system = _text(job, found.height_in), job.settings.units
+        over = decimal_text(found.over_in, toward="up", system=system)
+        faces = decimal_text(found.faces_in, toward="down", system=system)
+        print(f"{at} up the old pole is {over} over: faces {faces}")
     pole = framed_pole(job)
     near = False
     for other, apart in beside_answers.apart_in(job, pole):

@@ -153,7 +153,9 @@ def _print_spans(job: Job, steps: list[Moment]) -> None:
         for wire, longer in zip(one.wires, one.longer_in, strict=False):
             if abs(longer) >= 1 / 16:
                 way = "longer" if longer > 0.0 else "shorter"
-                size = inches_text(abs(longer), step_in=1 / 16, toward="up")
+                size = inches_text(
+                    abs(longer), step_in=1 / 16, toward="up", system=job.settings.units
+                )
                 rows.append(f"{job.label(wire)}: {size} {way}")
     if rows:
         print("\nways to the neighbouring poles after the last step, against as found")

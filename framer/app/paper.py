@@ -13,7 +13,7 @@ from framer.model.job import Job
 from framer.model.stage import Stage, stage_name
 from framer.session import Session
 from framer.strength.asked import unjudged
-from framer.units.length import inches_text, length_text
+from framer.units.length import length_text
 
 if TYPE_CHECKING:
     from framer.takeoff.drilling import DrillList
@@ -97,6 +97,7 @@ def print_climb(session: Session, stage: Stage) -> bool:
 
 def print_drill_list(job: Job, listed: DrillList) -> None:
     """Print every bore of a pole, how its bolt's length comes about, and what is not known."""
+    from framer.takeoff.bores import by_the_inch
     from framer.takeoff.drilling import STATE_WORDS, bolt_words, stack_words
 
     print(f"{job.title} - drill list of {listed.label}")
@@ -111,10 +112,10 @@ def print_drill_list(job: Job, listed: DrillList) -> None:
                 (row.top_in, "from top"),
             )
         )
-        hole = inches_text(row.bore.hole_in, step_in=1 / 16)
+        hole = by_the_inch(row.bore.hole_in)
         print(f"{row.number}. {row.what}: {STATE_WORDS[row.state]}, {bolt_words(row)}")
         print(f"   {places}; check {row.check}; runs {row.axis}, head {row.head}, hole {hole}")
-        for line in stack_words(row):
+        for line in stack_words(row, job.settings.units):
             print(f"   {line}")
     for line in listed.missing:
         print(f"{MARKS['cannot say']} cannot say {line}")

@@ -6,7 +6,8 @@ import csv
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from framer.checks.bookshelf import book_ids, read_rulebook, rulebook
 from framer.checks.explain import MEASURE_WORDS, VOLTAGE_WORDS
@@ -75,7 +76,7 @@ def lint(paths: Sequence[Path]) -> list[DataFileError]:
     return found
 
 
-class CoverageLine(NamedTuple):
+class CoverageLine(Struct, frozen=True):
     """One row of a table of rules: the rules that hold it, or why none does."""
 
     table: str

@@ -7,7 +7,7 @@ from framer.geometry.scene import Scene
 from framer.model.stage import stage_name
 from framer.strength.loads import cases
 from framer.strength.sagging import WAVES, Stringing, told_sags
-from framer.units.length import length_text
+from framer.units.length import decimal_text, length_text
 
 
 def print_stringing(scene: Scene, tables: list[Stringing]) -> None:
@@ -17,7 +17,8 @@ def print_stringing(scene: Scene, tables: list[Stringing]) -> None:
     if not tables:
         print("no wire hangs at this stage")
     for one in tables:
-        print(f"\n{one.name}, span {one.span_in / 12.0:,.1f} ft")
+        span = decimal_text(one.span_in, unit="ft", system=job.settings.units)
+        print(f"\n{one.name}, span {span}")
         if one.rows:
             print(f"   temperature   tension   sag            {WAVES} returns")
         for row in one.rows:

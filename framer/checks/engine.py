@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import NamedTuple, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from framer.checks.between import limits_book
@@ -106,7 +107,7 @@ def _climbing(scene: Scene, books: Sequence[Rulebook]) -> Iterator[Finding]:
     yield from space_findings(scene, books, rule_stage(scene.job, scene.stage))
 
 
-class Measurement(NamedTuple):
+class Measurement(Struct, frozen=True):
     """The plan's rows, measured; `p` and `q` are of its pairs.
 
     `live` rows speak of this scene. `lost` is the number of the text that says what is not known;

@@ -19,7 +19,7 @@ from framer.stock.part import CasePart
 from framer.stock.source import HowKnown
 from framer.units.compare import HAIR_IN, Toward, rounded
 from framer.units.figures import pounds
-from framer.units.length import length_text
+from framer.units.length import decimal_text, length_text, metric_step_mm
 
 MEASURE_WORDS = {
     "slant": "straight-line gap",
@@ -118,7 +118,8 @@ def _grids(job: Job, rule: Rule, weight_lb: float = 0.0) -> tuple[float, ...]:
     if unit == "in":
         if settings.units == "ft-in":
             return (settings.round_in, 1 / 16, FINEST_IN)
-        return (10 / 25.4, 1 / 25.4, 0.1 / 25.4)[settings.round_in < 0.5 :]
+        fine = (1 / 25.4, 0.1 / 25.4)
+        return (10 / 25.4, *fine) if metric_step_mm(settings.round_in) == 10.0 else fine
     if unit == "lb":
         return (10.0 ** -pounds(weight_lb)[1], 0.01)
     if rule.measure == "load":
@@ -145,7 +146,7 @@ def _rounded(job: Job, finding: Finding) -> tuple[float, float, float]:
     """Gap, need and the step both are rounded to, away from danger.
 
     What is met must not read as if it were not: where both lie between two steps they are rounded
-    to a finer one, to the finest by which is nearer.
+    to a finer one, on the finest the need by which is nearer, and what is over it down.
     """
     gap, need, most = finding.gap or 0.0, finding.need or 0.0, finding.rule.most
     *usual, finest = _grids(job, finding.rule, gap)
@@ -156,7 +157,9 @@ def _rounded(job: Job, finding: Finding) -> tuple[float, float, float]:
         if finding.verdict not in ("tight", "meets") or finding.spare is None or left > -HAIR_IN:
             return there, asked, grid
     if finest:
-        gap, need = rounded(gap, finest, "nearest"), rounded(need, finest, "nearest")
+        over = rounded(max(0.0, need - gap if most else gap - need), finest, "down")
+        need = rounded(need, finest, "nearest")
+        gap = need - over if most else need + over
     return gap, need, finest
 
 
@@ -256,21 +259,26 @@ def _line(job: Job, finding: Finding) -> str:
     if finding.assumed:
         return f"{line} ({finding.assumed})"
     if finding.verdict == "tight":
-        within = length_text(
-            finding.tolerance_in, step_in=1 / 16, toward="up", system=job.settings.units
-        )
-        return f"{line} (not proved: readings are good to {within})"
+        return f"{line} (not proved: readings are good to {tolerance_text(job, finding)})"
     return line
 
 
-def required_text(finding: Finding) -> str:
-    """The requirement's arithmetic and the voltage it was picked by."""
+def tolerance_text(job: Job, finding: Finding) -> str:
+    """How far readings may be off either way, rounded up."""
+    return length_text(finding.tolerance_in, step_in=1 / 16, toward="up", system=job.settings.units)
+
+
+def required_text(job: Job, finding: Finding) -> str:
+    """The requirement's arithmetic as its book prints it, and the voltage it was picked by.
+
+    A metric job has it in metres too.
+    """
     rule, required = finding.rule, finding.required
     if required is None:
-        if not finding.worked:
-            return f"{finding.need:g} in"
-        return f"{rounded(finding.need or 0.0, 1.0, 'up'):,.0f} {finding.unit}"
+        return f"{'at most ' if rule.most else ''}{need_text(job, finding)}"
     worked = arithmetic(rule, required)
+    if finding.unit == "in" and job.settings.units == "metric":
+        worked += f" ({need_text(job, finding)})"
     if rule.voltage != "none":
         worked += f", at {required.kv:.4g} kV {VOLTAGE_WORDS[rule.voltage]}"
     return f"at most {worked}" if rule.most else worked
@@ -286,17 +294,19 @@ def explained(
         words = MEASURE_WORDS[rule.measure]
         if rule.measure in ("slant", "vertical", "horizontal"):
             words = f"{words}, {CONVENTION_WORDS[rule.convention]}"
-        exact = length_text(finding.gap, step_in=1 / 16, toward="down", system=job.settings.units)
-        lines.append(f"Measured: {words}: {exact} ({finding.gap:.3f} in)")
+        toward: Toward = "up" if rule.most else "down"
+        exact = length_text(finding.gap, step_in=1 / 16, toward=toward, system=job.settings.units)
+        fine = decimal_text(finding.gap, 3, toward=toward, system=job.settings.units)
+        lines.append(f"Measured: {words}: {exact} ({fine})")
     if finding.need is not None:
-        lines.append(f"Required: {required_text(finding)}")
+        lines.append(f"Required: {required_text(job, finding)}")
     if finding.where:
         lines.append(f"Where: {finding.where}.")
     lines.extend(finding.worked)
     if finding.reading:
         lines.append(f"Read so: {finding.reading}.")
     if finding.tolerance_in:
-        lines.append(f"Readings are good to {finding.tolerance_in:g} in either way.")
+        lines.append(f"Readings are good to {tolerance_text(job, finding)} either way.")
     if finding.assumed:
         lines.append(f"Assumed: {finding.assumed}.")
     if finding.missing:

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from typing import NamedTuple, TypeAlias, overload
+from typing import TypeAlias, overload
 
 import numpy as np
+from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
@@ -22,7 +23,7 @@ VERDICTS: tuple[Verdict, ...] = tuple(RANK)
 """Verdicts by their number, worst first."""
 
 
-class Columns(NamedTuple):
+class Columns(Struct, frozen=True):
     """Rows of the plan that can be judged; `p` and `q` are of its pairs, all others of `row`."""
 
     row: Whole

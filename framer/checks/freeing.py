@@ -9,9 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
 import numpy as np
+from msgspec import Struct
 
 from framer.checks.engine import check
 from framer.checks.finding import Finding
@@ -37,7 +37,7 @@ _MOST_MOVES = 12
 _SIDES = tuple(45.0 * number for number in range(8))
 
 
-class Freed(NamedTuple):
+class Freed(Struct, frozen=True):
     """One move towards a free column: in words, how far, and the job with it made."""
 
     words: str
@@ -45,7 +45,7 @@ class Freed(NamedTuple):
     job: Job
 
 
-class Freeing(NamedTuple):
+class Freeing(Struct, frozen=True):
     """Moves, one after the other, and ids of what is then still in the way of the column."""
 
     column: Column
@@ -53,7 +53,7 @@ class Freeing(NamedTuple):
     left: tuple[str, ...]
 
 
-class _Tried(NamedTuple):
+class _Tried(Struct, frozen=True):
     """A job, judged again: its way and the column that is to be freed."""
 
     way: Way

@@ -7,9 +7,10 @@ thing that did not move is not looked at again.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from typing import Any, NamedTuple, TypeVar
+from typing import Any, TypeVar
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from framer.checks.plan import connected_circuits
@@ -54,7 +55,7 @@ _SIZED = ("transformer", "cutout", "arrester", "equipment", "lamp", "riser", "gr
 Found = TypeVar("Found")
 
 
-class Level(NamedTuple):
+class Level(Struct, frozen=True):
     """Wires at one height of a pole.
 
     `wires` and `arm` are numbers of parts; heights are from the job datum, at the supports.
@@ -67,7 +68,7 @@ class Level(NamedTuple):
     frame: Frame
 
 
-class Band(NamedTuple):
+class Band(Struct, frozen=True):
     """What reaches into a band of height about a frame: rows of what stands there.
 
     `cut` are those that reach out of it and slant, so that less of them is in it.
@@ -214,7 +215,7 @@ class Standing:
         return self._sides[frame]
 
 
-class _Alike(NamedTuple):
+class _Alike(Struct, frozen=True):
     """How what stands about a pole is outlined."""
 
     thick: bool = True

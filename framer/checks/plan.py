@@ -12,6 +12,7 @@ from functools import lru_cache
 from typing import NamedTuple, TypeAlias
 
 import numpy as np
+from msgspec import Struct
 from msgspec.structs import replace
 from numpy.typing import NDArray
 
@@ -83,7 +84,7 @@ SELECTORS: dict[Selector, tuple[Tag, Tag]] = {
 _NUMBERS = {name: (int(has), int(lacks)) for name, (has, lacks) in SELECTORS.items()}
 
 
-class PartKind(NamedTuple):
+class PartKind(Struct, frozen=True):
     """All of a part that findings depend on, but for where it is."""
 
     tags: int
@@ -106,7 +107,7 @@ class PartKind(NamedTuple):
     assumed: str
 
 
-class Structure(NamedTuple):
+class Structure(Struct, frozen=True):
     """The parts of a scene without their places, and what decides about voltages."""
 
     parts: tuple[PartKind, ...]
@@ -152,7 +153,7 @@ class Pairs(NamedTuple):
     b: Whole
 
 
-class Placed(NamedTuple):
+class Placed(Struct, frozen=True):
     """Rows that speak only of parts that lie as their rule asks.
 
     `a` and `b` are the different pairs among these rows, `which` the pair of each `row`. Row by
@@ -208,7 +209,7 @@ class Plan(NamedTuple):
     books: tuple[Rulebook, ...]
 
 
-class _Class(NamedTuple):
+class _Class(Struct, frozen=True):
     """What a requirement depends on."""
 
     tags: int
@@ -352,7 +353,7 @@ def asked_of(
     return found
 
 
-class _Found(NamedTuple):
+class _Found(Struct, frozen=True):
     """One rule's pairs and what it requires of each: `cell` is the number of the requirement."""
 
     rule: int

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -14,7 +13,7 @@ from framer.checks.voltage import Wired, volts
 _HAIR_KV = 1e-9
 
 
-class Sags(NamedTuple):
+class Sags(Struct, frozen=True):
     """What is known of the sags of a pair: the larger, inches, or what is missing."""
 
     larger_in: float | None = None
@@ -24,7 +23,7 @@ class Sags(NamedTuple):
 NO_SAGS = Sags()
 
 
-class Site(NamedTuple):
+class Site(Struct, frozen=True):
     """What is known of the place: metres above sea level, and the pole's girth, inches."""
 
     altitude_m: float | None = None

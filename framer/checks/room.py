@@ -13,6 +13,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple, TypeAlias
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from framer.checks.bookshelf import CLIMBING
@@ -51,7 +52,7 @@ _NO_MATTER_IN = 1 / 16
 _CIRCUIT_BY_CIRCUIT = ("circuit", "to ground")
 
 
-class Judgement(NamedTuple):
+class Judgement(Struct, frozen=True):
     """What one rule says of one column about one level.
 
     `clear_in` is the largest clear square of the column there. `limit` is the number of the part
@@ -80,7 +81,7 @@ class Judgement(NamedTuple):
         return self.need_in - self.clear_in
 
 
-class Count(NamedTuple):
+class Count(Struct, frozen=True):
     """Guys or covered runs in one window of a column, against how many a rule lets stand."""
 
     rule: Rule
@@ -95,7 +96,7 @@ class Count(NamedTuple):
         return verdict(self.most, self.found, 0.0, assumed=False)
 
 
-class Column(NamedTuple):
+class Column(Struct, frozen=True):
     """One side or quadrant of a pole from the lowest level to the top one.
 
     `number` counts clockwise in steps of 45 degrees from the way the topmost arm faces.
@@ -151,7 +152,7 @@ class Column(NamedTuple):
         )
 
 
-class Turn(NamedTuple):
+class Turn(Struct, frozen=True):
     """Where the way up changes columns between two levels, and what that takes.
 
     `left_in` is what is left to turn in when the column stays put by both levels as far as the
@@ -172,7 +173,7 @@ class Turn(NamedTuple):
     tolerance_in: float = 0.0
 
 
-class Lying(NamedTuple):
+class Lying(Struct, frozen=True):
     """What lies about a level: rows of what stands there, touched at which size, read or not."""
 
     standing: Standing
@@ -284,7 +285,7 @@ class _Asked(NamedTuple):
     required: Requirement
 
 
-class _About(NamedTuple):
+class _About(Struct, frozen=True):
     """All that is known about one level for one book."""
 
     climbing: Climbing
@@ -599,7 +600,9 @@ class _Room:
             sizes = sizes_when_touched([(frame, fouling)], way)[:, column]
             moved = float(sizes.min(initial=LARGEST_IN))
             if is_at_least(moved, need):
-                words = f"stands {length_text(aside, step_in=1 / 16, toward='up')} to the {hand} "
+                system = self.scene.job.settings.units
+                off = length_text(aside, step_in=1 / 16, toward="up", system=system)
+                words = f"stands {off} to the {hand} "
                 words += "of the pole's centre line, where live parts keep their own distance"
                 return moved, need, words
         return None

@@ -12,7 +12,7 @@ from framer.geometry.climbing import Intrusion, intrusions
 from framer.geometry.scene import Scene
 from framer.geometry.space import Point
 from framer.units.compare import is_at_least
-from framer.units.length import length_text
+from framer.units.length import System, length_text
 
 
 def foulings(way: Way, column: Column, judged: Judgement) -> list[Intrusion]:
@@ -34,7 +34,10 @@ def reaching_in(way: Way, column: Column, judged: Judgement) -> list[Intrusion]:
 
 def _span(way: Way, one: Intrusion) -> str:
     foot = way.scene.poles[way.pole].foot[2]
-    low, high = (length_text(height - foot, step_in=1.0) for height in (one.low, one.high))
+    system = way.scene.job.settings.units
+    low, high = (
+        length_text(height - foot, step_in=1.0, system=system) for height in (one.low, one.high)
+    )
     return f"at {high}" if low == high else f"from {low} to {high}"
 
 
@@ -53,7 +56,10 @@ def column_words(way: Way, column: Column) -> Iterator[str]:
                 max(had.high, one.high),
             )
     for owner, one in sorted(deepest.items(), key=lambda found: -found[1].reach_in):
-        reach = length_text(one.reach_in, step_in=job.settings.round_in, toward="up")
+        settings = job.settings
+        reach = length_text(
+            one.reach_in, step_in=settings.round_in, toward="up", system=settings.units
+        )
         yield f"{job.label(owner)} reaches {reach} in, {_span(way, one)}: move it that far out"
     for text in dict.fromkeys(filter(None, (judged.missing for judged in column.judged))):
         yield f"cannot say: {text}"
@@ -74,20 +80,21 @@ def together(count: Count) -> Intrusion:
 
 def way_words(way: Way) -> Iterator[str]:
     """How the way up goes, where it turns, and what is not known of any column."""
+    system = way.scene.job.settings.units
     if len({column.number for column in way.path}) > 1:
         stretches: list[str] = []
         for level, column in zip(way.levels, way.path, strict=True):
             foot = way.scene.poles[way.pole].foot[2]
-            at = length_text(level.high - foot, step_in=1.0)
+            at = length_text(level.high - foot, step_in=1.0, system=system)
             if not stretches or not stretches[-1].startswith(column.name):
                 stretches.append(f"{column.name} at {at}")
         yield "no one column is clear; from the top down: " + ", ".join(stretches)
     for turn in way.turns:
-        apart = length_text(turn.apart_in, toward="down")
-        need = length_text(turn.need_in, toward="up")
+        apart = length_text(turn.apart_in, toward="down", system=system)
+        need = length_text(turn.need_in, toward="up", system=system)
         line = f"{turn.verdict}: turns {turn.degrees:.0f} degrees in {apart}, needs {need}"
         if turn.left_in is not None:
-            left = length_text(turn.left_in, toward="down")
+            left = length_text(turn.left_in, toward="down", system=system)
             line += f"; read so that it stays put by both levels, in {left}"
         yield line
     for text in way.unsaid:
@@ -142,7 +149,7 @@ def _findings(way: Way) -> Iterator[Finding]:
                 ),
                 required=one.required,
                 where=column.name,
-                reading=_measured_words(one),
+                reading=_measured_words(one, way.scene.job.settings.units),
             )
     yield from unsaid.values()
     for text in way.unsaid if first is not None else ():
@@ -165,12 +172,12 @@ def _findings(way: Way) -> Iterator[Finding]:
             )
 
 
-def _measured_words(judged: Judgement) -> str:
+def _measured_words(judged: Judgement, system: System) -> str:
     """That the width is taken between surfaces, and what there is between centre lines."""
     if judged.between_centres_in is None:
         return ""
     between, centres = (
-        length_text(inches, step_in=1 / 16, toward="down")
+        length_text(inches, step_in=1 / 16, toward="down", system=system)
         for inches in (judged.clear_in, judged.between_centres_in)
     )
     words = f"the book does not say how its width is measured: between surfaces {between}, "
@@ -191,17 +198,18 @@ def _gap_line(way: Way, column: Column, judged: Judgement) -> tuple[Point, Point
 
 
 def _turn_finding(way: Way, turn: Turn) -> Finding:
+    system = way.scene.job.settings.units
     upper, lower = (
         way.scene.parts[way.levels[level].wires[0]] for level in (turn.upper, turn.lower)
     )
     where = f"{turn.above.name} to {turn.below.name}, {turn.degrees:.0f} degrees"
     if turn.left_in is not None:
-        left = length_text(turn.left_in, toward="down")
+        left = length_text(turn.left_in, toward="down", system=system)
         where += f"; {left} is left where it stays put by both levels"
     if turn.verdict == "cannot say":
         apart, need = (
-            length_text(turn.apart_in, toward="down"),
-            length_text(turn.need_in, toward="up"),
+            length_text(turn.apart_in, toward="down", system=system),
+            length_text(turn.need_in, toward="up", system=system),
         )
         missing = f"{where}: {apart} in all, needs {need}; whether the room by the levels counts"
         return Finding(turn.rule, upper, lower, "cannot say", missing=missing + " is not said")

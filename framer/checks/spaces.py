@@ -122,5 +122,6 @@ def _room(
 def _span(way: Way, low: float, high: float) -> str:
     """From and to which height above the ground at the pole."""
     foot = way.scene.poles[way.pole].foot[2]
-    ends = (length_text(height - foot, step_in=1.0) for height in (low, high))
+    system = way.scene.job.settings.units
+    ends = (length_text(height - foot, step_in=1.0, system=system) for height in (low, high))
     return "from {} to {}".format(*ends)

@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable
 from typing import NamedTuple
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from framer.checks.rulebook import Basis
@@ -19,7 +20,7 @@ bands of the two codes. Rules ask no less at a higher voltage, so the highest tr
 holds every shipped rule to that. A choice of ours, no standard."""
 
 
-class Volts(NamedTuple):
+class Volts(Struct, frozen=True):
     """The voltages to judge by, kV, and why there is more than one or an assumption in it."""
 
     kv: tuple[float, ...]

@@ -13,6 +13,7 @@ from collections.abc import Iterator, Sequence
 from typing import NamedTuple
 
 import numpy as np
+from msgspec import Struct
 from msgspec.structs import replace
 
 from framer.checks.bookshelf import WORKING
@@ -43,7 +44,7 @@ _ARM, _WIRE, _SUPPLY = int(Tag.ARM), int(Tag.WIRE), int(Tag.SUPPLY)
 _NEUTRAL, _LIVE, _JUMPER = int(Tag.NEUTRAL), int(Tag.LIVE), int(Tag.JUMPER)
 
 
-class Carried(NamedTuple):
+class Carried(Struct, frozen=True):
     """An arm with supply on it: its parts, and its wires with the heights they rest at."""
 
     owner: str
@@ -54,7 +55,7 @@ class Carried(NamedTuple):
     missing: str
 
 
-class Height(NamedTuple):
+class Height(Struct, frozen=True):
     """What is said of the height between the wires of two arms that cross.
 
     `rule` is the one that is kept, or the one that asks least of those that might be. `refused`
@@ -74,7 +75,7 @@ class Height(NamedTuple):
     tolerance_in: float = 0.0
 
 
-class Side(NamedTuple):
+class Side(Struct, frozen=True):
     """Room along one end of an arm, on the side it faces: its corners in plan, what is in it."""
 
     azimuth_deg: float
@@ -108,7 +109,7 @@ class Beside(NamedTuple):
     tolerance_in: float = 0.0
 
 
-class Work(NamedTuple):
+class Work(Struct, frozen=True):
     """The room to work at one pole by one book, from the top down."""
 
     scene: Scene
@@ -604,14 +605,17 @@ def _beside_findings(found: Work) -> Iterator[Finding]:
             for foul in side.fouling:
                 deepest.setdefault(parts[foul.part].owner, foul)
         foot = found.scene.poles[found.pole].foot[2]
-        ends = (length_text(height - foot, step_in=1.0) for height in (one.low, one.high))
+        system = job.settings.units
+        ends = (
+            length_text(height - foot, step_in=1.0, system=system) for height in (one.low, one.high)
+        )
         way = one.sides[0].azimuth_deg if one.sides else one.column.azimuth_deg
         where = "{} of the arm, from {} to {}".format(compass(way, words=True), *ends)
         if not one.sides:
             where += "; the climbing space takes all of the arm"
         if deepest:
             where += "; in it: " + ", ".join(
-                f"{job.label(owner)} {length_text(foul.reach_in, toward='up')}"
+                f"{job.label(owner)} {length_text(foul.reach_in, toward='up', system=system)}"
                 for owner, foul in deepest.items()
             )
         yield Finding(

@@ -6,6 +6,8 @@ from typing import TYPE_CHECKING
 
 from PySide6.QtWidgets import QApplication
 
+from framer.desk.menus import in_menu
+
 if TYPE_CHECKING:
     from framer.desk.window import Window
 
@@ -151,7 +153,7 @@ class Arranging:
         if bridge is None:
             return
         allow, keys, job = self.window.commands.allow, bridge.selection, bridge.job
-        what = self._what(keys)
+        what = in_menu(self._what(keys))
         survey = [key for key in keys if key not in job.thing_by_id]
         gone = f"{job.label(survey[0])} is part of the survey" if survey else ""
         if len(keys) == 1 and survey:
@@ -163,7 +165,7 @@ class Arranging:
         if poles:
             reason = f"{job.label(poles[0].id)} is a pole; copy what is on it"
         allow("copy", reason, f"&Copy {what if not reason else ''}".strip())
-        allow("duplicate", reason, f"D&uplicate {what if not reason else ''}".strip())
+        allow("duplicate", reason, f"Dup&licate {what if not reason else ''}".strip())
         mirror = f"{job.label(poles[0].id)} has no other side" if poles else gone or reason
         allow("mirror", mirror if keys else NOTHING)
         level = "" if bridge.selected in job.thing_by_id else gone or NOTHING

@@ -29,6 +29,7 @@ class Bridge(QObject):
         step_in: the grid that things are dragged on.
         finding: key of the chosen finding, empty for none.
         as_built: whether what is dragged along the pole is measured as built, not drawn anew.
+        trying: the step being carried out; it stays where a fault of the program comes in the way.
     """
 
     job_opened = Signal()
@@ -47,6 +48,7 @@ class Bridge(QObject):
         self.step_in = STEP_IN
         self.finding = ""
         self.as_built = False
+        self.trying = ""
 
     @property
     def selected(self) -> str:
@@ -128,7 +130,7 @@ class Bridge(QObject):
 
     def do_here(self, name: str, edit: Edit) -> str:
         """Carry out an edit as one step, whichever stage is shown; gives what is wrong with it."""
-        return self._carry_out(lambda: self.session.do(name, edit))
+        return self._carry_out(lambda: self.session.do(name, edit), name)
 
     def issue(self, by: str, date: str, note: str) -> str:
         """Freeze the job as its next revision; gives what is wrong, empty when it is done."""
@@ -175,11 +177,14 @@ class Bridge(QObject):
         self.session.drop_preview()
         self._changed()
 
-    def _carry_out(self, act: Callable[[], None]) -> str:
+    def _carry_out(self, act: Callable[[], None], name: str = "") -> str:
+        self.trying = name
         try:
             act()
         except FramerError as problem:
+            self.trying = ""
             return str(problem)
+        self.trying = ""
         self._changed()
         return ""
 

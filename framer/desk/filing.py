@@ -242,13 +242,15 @@ class Filing:
     def on_read_in(self) -> None:
         """Read a survey sheet into the job."""
         window, bridge = self._window, self._window.bridge
+        from framer.desk.dialogs.read_in_dialog import ReadInDialog, understood_first
+        from framer.files.tables import read_columns
+
+        if not understood_first(window):
+            return
         title, folder = "Read in a survey sheet", str(self._folder())
         name, _ = QtWidgets.QFileDialog.getOpenFileName(window, title, folder, TABLE_FILES)
         if not name or bridge is None:
             return
-        from framer.desk.dialogs.read_in_dialog import ReadInDialog
-        from framer.files.tables import read_columns
-
         try:
             asked = ReadInDialog(bridge.session.settled, read_columns(Path(name)), window)
         except FramerError as problem:

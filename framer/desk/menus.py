@@ -57,19 +57,19 @@ FILE: tuple[Command | None, ...] = (
     LINE,
     Command("read_in", "Read &In Survey...", (), "items and wires as found, from CSV or XLSX"),
     Command("attach_photo", "Attach P&hoto...", (), "printed in the set, never measured from"),
-    Command("guides", "Scanned Dra&wing Behind...", (), "to draft after, never measured from"),
+    Command("guides", "Scann&ed Drawing Behind...", (), "to draft after, never measured from"),
     LINE,
-    Command("export_dxf", "Export Sketch as &DXF...", (), "the sketch for CAD programs"),
+    Command("export_dxf", "Export S&ketch as DXF...", (), "the sketch for CAD programs"),
     Command("export_pdf", "Export Sketch as &PDF...", (), "the sketch for paper"),
     Command("export_framing", "Export &Framing Sheet...", (), "two elevations and plan"),
     Command("export_stages", "Export S&tage Sheets...", (), "a sheet for each step"),
     Command(
         "export_redline", "Export As-&Built Redline...", (), "drawn values struck, built beside"
     ),
-    Command("export_brief", "Export Job &Brief...", (), "hazards, steps, holds, weights"),
-    Command("export_sheets", "Export Shee&t Set...", (), "everything on paper, numbered through"),
+    Command("export_brief", "Export &Job Brief...", (), "hazards, steps, holds, weights"),
+    Command("export_sheets", "E&xport Sheet Set...", (), "everything on paper, numbered through"),
     Command("export_csv", "Export &Material List...", (), "installed, moved, removed; with why"),
-    Command("export_drill", "Export D&rill Sheet...", (), "every bore of the pole in hand"),
+    Command("export_drill", "Export &Drill Sheet...", (), "every bore of the pole in hand"),
     Command("export_stringing", "Export Strin&ging Table...", (), "tension and sag by temperature"),
     LINE,
     Command("print_preview", "Print Pre&view...", (K.Print,), "the sketch as it will be printed"),
@@ -83,29 +83,30 @@ EDIT: tuple[Command | None, ...] = (
     Command("redo", "&Redo", (K.Redo, "Ctrl+Shift+Z"), "bring back the step last taken back"),
     LINE,
     Command("copy", "&Copy", (K.Copy,), "to the clipboard, for any job"),
-    Command("paste", "P&aste", (K.Paste,), "put in what was copied, on what is selected"),
+    Command("paste", "Pa&ste", (K.Paste,), "put in what was copied, on what is selected"),
     LINE,
     Command("stock", "&Put in from Stock", ("Ins",), "choose a part for what is selected"),
     Command("frame_by", "&Frame By...", ("Ctrl+T",), "a whole pole head in one step"),
     Command("put_in_step", "Put in a St&ep", ("Alt+Ins",), "a step of the transfer"),
-    Command("duplicate", "D&uplicate", ("Ctrl+D",), "once more, beside itself"),
+    Command("duplicate", "Dup&licate", ("Ctrl+D",), "once more, beside itself"),
     Command("mirror", "&Mirror", ("Ctrl+M",), "to the other side of its arm or pole"),
-    Command("select_level", "Select &Level", ("Ctrl+L",), "all that is at the height of this"),
+    Command("select_level", "Select Le&vel", ("Ctrl+L",), "all that is at the height of this"),
     Command("delete", "&Delete", (K.Delete,), "take the selected thing out of the job"),
     LINE,
     Command("lines", "C&ircuits and Spans...", ("F9",), "circuits, spans, phases, nearby wires"),
     Command("transfer_facts", "&Transfer Facts...", ("Shift+F5",), "holds, limits, ratings, crew"),
-    Command("half_inches", "Drag by &Half Inches", (), "instead of inches", is_on=False),
+    Command("half_inches", "Drag &by Half Inches", (), "instead of inches", is_on=False),
     LINE,
-    Command("rulebooks", "Rule&books...", (), "choose the rulebooks the job is judged by"),
+    Command("rulebooks", "Ruleboo&ks...", (), "choose the rulebooks the job is judged by"),
     Command("house_rules", "&House Rules...", (), "make and change rules of your own"),
-    Command("typed_lines", "&Typed Lines of the List...", (), "signs, tags, what no drawing shows"),
+    Command("typed_lines", "T&yped Lines of the List...", (), "signs, tags, what no drawing shows"),
     Command("as_built", "&As Built...", (), "type heights as the crew measured them"),
-    Command("revisions", "Re&visions and Sign-Off...", (), "issue, sign, what changed"),
+    Command("title_block", "&Job Title Block...", (), "name, place, owner, drafted by, date"),
+    Command("revisions", "Revisions and Sign-&Off...", (), "issue, sign, what changed"),
     Command("notices", "&Notices to Attachers...", (), "who must move what, and by when"),
     Command("strength", "Stren&gth...", (), "loading, factors, what is typed for it; sags"),
     LINE,
-    Command("metric", "Lengths in &Metres", (), "for this job", is_on=False, kept=False),
+    Command("metric", "Lengths in Metres", (), "for this job", is_on=False, kept=False),
 )
 VIEW: tuple[Command | None, ...] = (
     Command("fit", "&Fit Both Poles", ("Ctrl+0",), "as large as the sheet allows"),
@@ -117,7 +118,7 @@ VIEW: tuple[Command | None, ...] = (
         for (_, _, word), digit in zip(POINTS, NUMBER_PAD, strict=True)
     ),
     LINE,
-    Command("views_second", "Second &Elevation", ("Ctrl+E",), "square to the first", is_on=True),
+    Command("views_second", "Second Ele&vation", ("Ctrl+E",), "square to the first", is_on=True),
     Command("views_plan", "&Plan from Above", ("Ctrl+Shift+E",), "at a height", is_on=True),
     Command("views_together", "Found and Framed To&gether", ("Ctrl+G",), "found thin", is_on=False),
     Command("show_spaces", "Spaces to &Climb and Work", ("Ctrl+Shift+G",), "outlined", is_on=True),
@@ -131,7 +132,7 @@ VIEW: tuple[Command | None, ...] = (
     Command("sheet", "Go to the &Sheet", ("F6",), "keys then work on the sheet"),
     Command("findings", "Go to the Fin&dings", ("F7",), "the list, worst first"),
     Command("steps", "Go to the S&teps", ("F5",), "the transfer, step by step"),
-    Command("answers", "Go to the &Answers", ("F4",), "room, how far from the top, which pole"),
+    Command("answers", "Go to the Ans&wers", ("F4",), "room, how far from the top, which pole"),
     Command("thing", "Go to the &Entries", ("F8",), "the entries of what is selected"),
 )
 HELP: tuple[Command | None, ...] = (
@@ -270,6 +271,11 @@ class Actions:
         """Enable everything that only needed an open job."""
         for name in self._needing:
             self.allow(name)
+
+
+def in_menu(text: str) -> str:
+    """A name as it stands in a menu: what is in it is no key."""
+    return text.replace("&", "&&")
 
 
 def _sequences(keys: Sequence[Keys]) -> list[QKeySequence]:

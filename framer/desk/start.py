@@ -10,6 +10,7 @@ from PySide6.QtCore import QTimer
 from PySide6.QtWidgets import QApplication
 
 from framer import __version__
+from framer.desk.faults import watch
 from framer.desk.window import ASIDE_PX, Window
 
 _further: list[Window] = []
@@ -24,6 +25,7 @@ def run_window(path: Path | None) -> int:
     application.setApplicationName("framer")
     application.setApplicationVersion(__version__)
     application.setDesktopFileName("framer")
+    watch()
     window = open_window(path)
     status: int = application.exec()
     window.deleteLater()

@@ -29,7 +29,7 @@ from framer import __version__
 from framer.desk.arranging import Arranging
 from framer.desk.filing import Filing
 from framer.desk.looks import PAPER_RGB
-from framer.desk.menus import KEYS_HEADING, VIEWS, Actions
+from framer.desk.menus import KEYS_HEADING, VIEWS, Actions, in_menu
 from framer.desk.settings import remember, remember_all, remembered_bytes
 from framer.errors import FramerError
 from framer.model.words import left_to_right
@@ -137,6 +137,7 @@ class Window(QMainWindow):
         self.arranging = Arranging(self)
         self.commands = Actions(self, self.run)
         self.dialogs: dict[str, QDialog] = {}
+        self._trying = ""
         self._blank = _Blank(self)
         self._blank.painted.connect(self.painted)
         self._pages = QStackedWidget(self)
@@ -225,6 +226,23 @@ class Window(QMainWindow):
 
     def run(self, name: str) -> None:
         """Carry out a command of the menus."""
+        self._trying = name
+        self._run(name)
+        self._trying = ""
+
+    def was_trying(self) -> str:
+        """What was tried when a fault came, by its name in the menu or as a step; forgets it."""
+        action = self.commands.by_name.get(self._trying)
+        words = action.text() if action is not None else ""
+        name = words.replace("&&", "\0").replace("&", "").replace("\0", "&").rstrip(".")
+        self._trying = ""
+        bridge = self.bridge
+        if bridge is not None:
+            name = bridge.trying or name
+            bridge.trying = ""
+        return name[:1].upper() + name[1:]
+
+    def _run(self, name: str) -> None:
         if name.startswith("look_"):
             self._look(name.removeprefix("look_").replace("_", "-"))
         elif name in VIEWS:
@@ -260,6 +278,7 @@ class Window(QMainWindow):
             self.table.show_findings()
             self.findings_shown.emit()
             self.table.put_in_rest()
+            self.table.board.title_line.title.pressed.connect(self.on_title_block)
             self._splitters_as_left(self.table)
             self.commands.allow_all()
             self._switches_as_left()
@@ -375,13 +394,14 @@ class Window(QMainWindow):
         if self.bridge is None or self.table is None:
             return
         from framer.desk.dialogs.print_preview import PrintPreview
+        from framer.desk.dialogs.title_block import lacking
 
         try:
             sheet = made()
         except FramerError as problem:
             self.complain("Not shown", problem)
             return
-        shown = PrintPreview(sheet, self)
+        shown = PrintPreview(sheet, self, lacking(self.bridge.job))
         shown.setAttribute(QtCore.Qt.WidgetAttribute.WA_DeleteOnClose)
         old = self.dialogs.pop("print_preview", None)
         if old is not None:
@@ -445,6 +465,13 @@ class Window(QMainWindow):
             from framer.desk.dialogs.as_built import AsBuilt
 
             self.show_dialog("as_built", AsBuilt)
+
+    def on_title_block(self) -> None:
+        """Type what the title block says of the job."""
+        if self.bridge is not None:
+            from framer.desk.dialogs.title_block import TitleBlock
+
+            self.show_dialog("title_block", TitleBlock)
 
     def on_revisions(self) -> None:
         """Issue revisions and sign off."""
@@ -589,9 +616,9 @@ class Window(QMainWindow):
         undo, redo = session.undo_name, session.redo_name
         allow = self.commands.allow
         reason = "" if undo else "nothing has been done yet"
-        allow("undo", reason, f"&Undo {undo}".strip(), f"take back: {undo}")
+        allow("undo", reason, f"&Undo {in_menu(undo)}".strip(), f"take back: {undo}")
         reason = "" if redo else "nothing has been taken back"
-        allow("redo", reason, f"&Redo {redo}".strip(), f"bring back: {redo}")
+        allow("redo", reason, f"&Redo {in_menu(redo)}".strip(), f"bring back: {redo}")
         self.commands.by_name["metric"].setChecked(session.job.settings.units == "metric")
         reason = "" if session.job.steps else "the job has no steps yet: put them in (F5)"
         for name in ("stage_before", "stage_after", "export_stages"):

@@ -10,9 +10,9 @@ from collections.abc import Iterator, Sequence
 
 from framer.answers.bands import Band, Bands
 from framer.answers.words import bound_words
-from framer.drawing.elevation import NO_GIRTH_RADIUS_IN, Panel, View
 from framer.drawing.fitting import MARGIN, box_of, meet, written
 from framer.drawing.lettering import shortened
+from framer.drawing.panel import NO_GIRTH_RADIUS_IN, Panel, View
 from framer.drawing.picture import XY, Box, Line, Path, Primitive, Text
 from framer.geometry.scene import Scene
 from framer.model.job import Job

@@ -6,7 +6,8 @@ It is one page where the paper has room for it in small print, else several in l
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from framer.drawing.lettering import shortened, text_width, wrapped
 from framer.drawing.marks import mark
@@ -39,11 +40,14 @@ SHARES = (1.0, 0.9, 0.8, 0.7, 0.62, 0.55)
 SPREAD = 0.8
 """The share where it has not."""
 
+IN_FEET = "Reckoned in feet, inches and pounds."
+"""What the sheet of a metric job says of its arithmetic, which has the units of its sources."""
+
 LEAST_COLUMN = 62.0
 """How wide a column is at least, in heights of a capital: some 75 characters."""
 
 
-class _Row(NamedTuple):
+class _Row(Struct, frozen=True):
     """One printed line: its words, how far in it begins in heights of a capital, its style."""
 
     words: str
@@ -72,11 +76,12 @@ def _sheets(job: Job, calc: Calculation, paper: Paper) -> Iterator[Sheet]:
 
 
 def _sheet(job: Job, named: str, primitives: list[Primitive], paper: Paper) -> Sheet:
+    metric = job.settings.units == "metric"
     lines = [
         located(job),
         drafted(job),
         named,
-        AID,
+        f"{AID} {IN_FEET}" if metric else AID,
         "Verified by ______________________  licence ______________  date __________",
     ]
     heading = f"Strength: {job.title}"

@@ -8,9 +8,9 @@ from itertools import pairwise
 
 from msgspec import Struct
 
-from framer.drawing.elevation import NO_GIRTH_RADIUS_IN, spread
-from framer.drawing.fitting import overlaps
+from framer.drawing.fitting import overlaps, spread
 from framer.drawing.lettering import shortened, text_width, wrapped
+from framer.drawing.panel import NO_GIRTH_RADIUS_IN
 from framer.drawing.picture import (
     XY,
     Anchor,
@@ -42,6 +42,7 @@ from framer.geometry.written import exact, marks
 from framer.model.job import Job
 from framer.takeoff.drilling import DrillList, DrillRow, drill_cells, drill_list, stack_words
 from framer.units.compare import HAIR_IN
+from framer.units.length import System
 
 VIEWS = 3.3
 """Width of the two side views, inches of paper."""
@@ -220,7 +221,7 @@ def _right_side(page: _Page) -> Iterator[Primitive]:
     yield from _rose(page, centre)
     room = page.right - page.left - rose - page.text
     y = under - page.text
-    for heading, lines in _words(page.listed):
+    for heading, lines in _words(page.listed, page.job.settings.units):
         yield Text((page.left, y), heading, 1.15 * page.text, "title")
         y -= 1.2 * LINE * page.text
         for words in lines:
@@ -232,14 +233,14 @@ def _right_side(page: _Page) -> Iterator[Primitive]:
         y -= 0.5 * page.text
 
 
-def _words(listed: DrillList) -> Iterator[tuple[str, Sequence[str]]]:
+def _words(listed: DrillList, system: System) -> Iterator[tuple[str, Sequence[str]]]:
     """Everything beside the table, under its headings."""
     if listed.missing:
         yield "Not known", listed.missing
     yield "Pole", listed.notes
     bolts: dict[str, list[str]] = {}
     for row in listed.rows:
-        bolts.setdefault("; ".join(stack_words(row)), []).append(f"{row.number}")
+        bolts.setdefault("; ".join(stack_words(row, system)), []).append(f"{row.number}")
     if bolts:
         yield "Bolts, inches", [f"{', '.join(rows)}: {words}" for words, rows in bolts.items()]
 

@@ -8,10 +8,24 @@ from functools import lru_cache
 
 from msgspec.structs import replace
 
-from framer.drawing.picture import XY, Box, Dimension, Line, Primitive, Text, dimension_text, extent
+from framer.drawing.picture import (
+    XY,
+    Box,
+    Dimension,
+    Line,
+    Path,
+    Primitive,
+    Text,
+    dimension_ends,
+    dimension_text,
+    extent,
+)
 
 MARGIN = 0.3
 """Texts keep this far from each other, text heights."""
+
+LABEL_MARGIN = 0.7
+"""Names keep this far off other texts, text heights: a comma reaches below its line."""
 
 STEP, STEPS = 0.75, 24
 """A text that lies over another is moved by so many steps of this, text heights, at most."""
@@ -93,6 +107,69 @@ def _free_shift(text: Text, boxes: Sequence[tuple[XY, ...]]) -> float:
 
 def _raised(text: Text, by: float) -> Text:
     return replace(text, at=(text.at[0], text.at[1] + by)) if by else text
+
+
+def spread(
+    heights: Sequence[float], apart: float | Sequence[float], grain: float = 0.0
+) -> list[float]:
+    """Heights, highest first, moved as little as needed so that none is too near the next.
+
+    `apart` is the room that each takes, half above and half below it, or one for all. What touches
+    ends at a multiple of `grain`, so that one of many that moves a little does not shift them all.
+    """
+    sizes = [apart] * len(heights) if isinstance(apart, float | int) else list(apart)
+    # what touches is a block: its top, its size, and the places it holds
+    blocks: list[tuple[float, float, int]] = []
+    for height, own in zip(heights, sizes, strict=True):
+        top, size, many = height + own / 2, own, 1
+        while blocks and blocks[-1][0] - blocks[-1][1] < top:
+            upper, above, count = blocks.pop()
+            # together they stand evenly about where they were to stand
+            top = (upper * count + (top + above) * many) / (count + many)
+            size, many = size + above, many + count
+        blocks.append((top, size, many))
+    moved: list[float] = []
+    for edge, _, many in blocks:
+        if many == 1:
+            moved.append(heights[len(moved)])
+            continue
+        edge = round(edge / grain) * grain if grain else edge
+        for _ in range(many):
+            own = sizes[len(moved)]
+            moved.append(edge - own / 2)
+            edge -= own
+    return moved
+
+
+def edges_of(drawn: Sequence[Primitive]) -> Iterator[Line]:
+    """The straight lines of a drawing, outlines and dimensions among them."""
+    for one in drawn:
+        if isinstance(one, Line):
+            yield one
+        elif isinstance(one, Path):
+            for p, q in zip(one.points, (*one.points[1:], one.points[0]), strict=True):
+                yield Line(p, q, one.style)
+        elif isinstance(one, Dimension) and one.direction != "slant":
+            start, end = dimension_ends(one)
+            for p, q in ((one.p, start), (start, end), (end, one.q)):
+                yield Line(p, q, one.style)
+
+
+def lift_off(labels: Sequence[Text], others: Sequence[Text]) -> float:
+    """How far a block of labels must go up so that none lies over another text."""
+    lift = 0.0
+    boxes = [(extent(label), LABEL_MARGIN * label.height) for label in labels]
+    first, last = min(box[0][0] for box, _ in boxes), max(box[1][0] for box, _ in boxes)
+    widest = max(margin for _, margin in boxes)
+    covers = (extent(other) for other in sorted(others, key=lambda text: text.at[1]))
+    for (left, low), (right, high) in covers:
+        if left > last + widest or right < first - widest:
+            continue
+        for ((x_1, y_1), (x_2, y_2)), margin in boxes:
+            beside = left > x_2 + margin or right < x_1 - margin
+            if not beside and y_1 + lift < high + margin and y_2 + lift > low - margin:
+                lift = high + margin - y_1
+    return lift
 
 
 def kept_clear(texts: Iterable[Text]) -> list[Box]:

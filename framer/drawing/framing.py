@@ -11,8 +11,9 @@ from framer.checks.finding import Finding, Verdict
 from framer.checks.findings import VERDICTS
 from framer.checks.rulebook import Rulebook
 from framer.checks.shown import SpaceShown, spaces
-from framer.drawing.elevation import View, elevation
+from framer.drawing.elevation import elevation
 from framer.drawing.lettering import shortened, wrapped
+from framer.drawing.panel import View
 from framer.drawing.picture import Line, Picture, Primitive, Text
 from framer.drawing.plan import plan_height, plan_view
 from framer.drawing.sheet import (

@@ -7,10 +7,11 @@ from collections.abc import Iterator, Sequence
 from framer.checks.rulebook import Rulebook
 from framer.drawing.columns import Flow, Said, number_mark
 from framer.drawing.crop import Window, cropped
-from framer.drawing.elevation import View, elevation
+from framer.drawing.elevation import elevation
 from framer.drawing.fitting import best_spot
 from framer.drawing.lettering import wrapped
 from framer.drawing.pages import Page, sheets_of, text_columns, text_pages
+from framer.drawing.panel import View
 from framer.drawing.picture import XY, Line, Path, Picture, Primitive, Text, extent, rectangle
 from framer.drawing.plan import plan_height, plan_view
 from framer.drawing.sheet import CLEAR, MARGIN, PAPERS, TEXT, TITLE_HEIGHT, Paper, Sheet

@@ -20,13 +20,12 @@ from collections.abc import Iterator, Mapping
 from functools import cache
 from itertools import chain
 from pathlib import Path
-from typing import NamedTuple
 
-from msgspec import field
+from msgspec import Struct, field
 
 from framer.errors import DataFileError, UnknownNameError
 from framer.resources import resources
-from framer.stock.records import Named, read_named
+from framer.stock.records import Named, read_folder, read_named
 from framer.stock.source import Source
 
 _SLOT = re.compile(r"\{(#?[a-z]+|[A-Z]+)\}")
@@ -60,7 +59,7 @@ class _File(Named, frozen=True, forbid_unknown_fields=True, kw_only=True):
     lists: dict[str, dict[str, str]] = field(default_factory=dict)
 
 
-class _Pattern(NamedTuple):
+class _Pattern(Struct, frozen=True):
     """A line with slots: the text around them, one piece more than there are slots."""
 
     around: tuple[str, ...]
@@ -113,7 +112,7 @@ def _split_from_end(text: str, inner: list[str]) -> list[str] | None:
     return [text, *reversed(found)]
 
 
-class _Said(NamedTuple):
+class _Said(Struct, frozen=True):
     """Words of the language, and how many letters of the line are taken over in them."""
 
     words: str
@@ -229,8 +228,7 @@ def languages() -> dict[str, Language]:
     Raises:
         DataFileError: a file is wrong.
     """
-    files = sorted((resources() / "languages").glob("*.toml"))
-    return {path.stem: read_language(path) for path in files}
+    return read_folder(resources() / "languages", read_language)
 
 
 def language(key: str) -> Language | None:

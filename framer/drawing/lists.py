@@ -84,7 +84,8 @@ def _list_rows(listed: MaterialList, section: Section) -> Iterator[tuple[str, ..
         many = ", ".join(filter(None, (f"{amounts} {line.unit}", line.goes, line.pays)))
         name = f"{line.name} - UNRESOLVED" if line.unresolved else line.name
         stock = f" [{line.stock_number}]" if line.stock_number else ""
-        weight = "" if line.weight_lb is None else f"{pounds_up(line.weight_lb)} lb"
+        least = "at least " if line.at_least else ""
+        weight = "" if line.weight_lb is None else f"{least}{pounds_up(line.weight_lb)} lb"
         cost = "" if line.cost is None else f"{line.cost:,.2f}"
         why = "; ".join((line.why, *line.notes))
         yield (f"{name}{stock}", many, weight, cost, why)

@@ -8,9 +8,11 @@ from msgspec.structs import replace
 
 from framer.checks.finding import Finding
 from framer.checks.rulebook import Rulebook
-from framer.drawing.elevation import REACH_IN, View, elevation, spread
+from framer.drawing.elevation import elevation
+from framer.drawing.fitting import spread
 from framer.drawing.lettering import shortened, text_width
 from framer.drawing.marks import scale_bar
+from framer.drawing.panel import REACH_IN, View
 from framer.drawing.picture import XY, Line, Picture, Primitive, Text
 from framer.drawing.sheet import (
     PAPERS,

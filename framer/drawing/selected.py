@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from framer.drawing.elevation import NARROW_REACH_IN, NO_GIRTH_RADIUS_IN, Panel, View
 from framer.drawing.lettering import text_width
+from framer.drawing.panel import NARROW_REACH_IN, NO_GIRTH_RADIUS_IN, Panel, View
 from framer.drawing.picture import XY, Dimension, Text
 from framer.geometry.scene import Box, Part, Run, Scene, Tag
 from framer.geometry.space import between, dot
-from framer.geometry.written import exact
+from framer.geometry.written import exact, marks
 
 COLUMN_IN = 68.0
 """Drops and heights are dimensioned this far from the pole, outside a 10-ft arm."""
@@ -91,10 +91,10 @@ def _on_pole(panel: Panel, part: Part) -> Iterator[Dimension | Text]:
     if part.tags & Tag.GUY:
         xs = (0.0, 0.0)
     yield from _height(panel, (min(xs), y), part.owner)
-    if solid.top_up_in is not None:
+    drop = marks(panel.scene.job, solid, part.up_in).top_in
+    if solid.top_up_in is not None and drop is not None:
         top = panel.xy(solid.point(solid.top_up_in))
         radius = solid.radius_in(solid.top_up_in) or NO_GIRTH_RADIUS_IN
-        drop = solid.top_up_in - part.up_in
         start, end = (top[0] + radius, top[1]), (max(xs), y)
         more = " above top" if drop < 0.0 else ""
         yield from _upright(panel, start, end, COLUMN_IN, abs(drop), part.owner, more)

@@ -14,10 +14,11 @@ from framer.checks.explain import one_line
 from framer.checks.finding import RANK, Finding
 from framer.checks.relaxing import relaxations
 from framer.checks.rulebook import Rulebook
-from framer.drawing.elevation import View, elevation
+from framer.drawing.elevation import elevation
 from framer.drawing.guide import printed_guides
 from framer.drawing.lettering import shortened, text_width, wrapped
 from framer.drawing.marks import mark, north_mark, scale_bar
+from framer.drawing.panel import View
 from framer.drawing.picture import XY, Circle, Line, Path, Picture, Primitive, Text, rectangle
 from framer.errors import FramerError
 from framer.files.revisions import revision_words, standing

@@ -127,18 +127,8 @@ def _of_equipment(scene: Scene, pole: str, findings: Sequence[Finding]) -> Itera
         box = part.shape
         if not part.tags & Tag.SPACE or part.pole != pole or not isinstance(box, Box):
             continue
-        x, y, z = box.centre
-        (a, b), (c, d) = (
-            (axis[0] * half, axis[1] * half)
-            for axis, half in ((box.u, box.half[0]), (box.v, box.half[1]))
-        )
-        outline = (
-            (x - a - c, y - b - d),
-            (x + a - c, y + b - d),
-            (x + a + c, y + b + d),
-            (x - a + c, y - b + d),
-        )
-        low, high = z - box.half[2], z + box.half[2]
+        outline = box_in_plan(lambda point: point[:2], box)
+        low, high = box.centre[2] - box.half[2], box.centre[2] + box.half[2]
         words = f"{scene.job.label(part.owner)}: {part.style}"
         fouls = tuple(_reaching_in(part, findings, low, high))
         yield Space("equipment", part.owner, words, outline, low, high, fouls)
@@ -229,23 +219,27 @@ def hatch(
             yield Line(*piece, "fouled", owner)
 
 
+def box_in_plan(xy: Callable[[Point], XY], box: Box) -> tuple[XY, ...]:
+    """The corners of a box that stands upright, from above, in order."""
+    x, y, z = box.centre
+    (a, b), (c, d) = (
+        (axis[0] * half, axis[1] * half)
+        for axis, half in ((box.u, box.half[0]), (box.v, box.half[1]))
+    )
+    corners = (
+        (x - a - c, y - b - d),
+        (x + a - c, y + b - d),
+        (x + a + c, y + b + d),
+        (x - a + c, y - b + d),
+    )
+    return tuple(xy((east, north, z)) for east, north in corners)
+
+
 def body_in_plan(xy: Callable[[Point], XY], part: Part) -> tuple[XY, ...]:
     """A part from above, as a figure without dents."""
     shape = part.shape
     if isinstance(shape, Box):
-        corners = []
-        for s, t in ((-1, -1), (1, -1), (1, 1), (-1, 1)):
-            x, y, z = shape.centre
-            corners.append(
-                xy(
-                    (
-                        x + s * shape.u[0] * shape.half[0] + t * shape.v[0] * shape.half[1],
-                        y + s * shape.u[1] * shape.half[0] + t * shape.v[1] * shape.half[1],
-                        z,
-                    )
-                )
-            )
-        return tuple(corners)
+        return box_in_plan(xy, shape)
     if shape is None:
         return ()
     radius = shape.r if isinstance(shape, Run) else max(shape.r_p, shape.r_q)

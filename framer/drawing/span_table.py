@@ -14,6 +14,7 @@ from framer.geometry.placing import place
 from framer.geometry.scene import Scene
 from framer.geometry.space import Point, compass
 from framer.geometry.spot import Spots
+from framer.geometry.written import rake_words
 from framer.model.job import Job
 from framer.model.line import Span
 from framer.model.place import Guyed
@@ -87,7 +88,7 @@ def _poles(scene: Scene) -> Iterator[tuple[str, ...]]:
         cut = getattr(where, "cut_in", 0.0)
         top = None if solid is None or solid.top_up_in is None else solid.top_up_in * solid.rise
         rake = getattr(where, "rake_in_per_10ft", 0.0)
-        lean = f"{rake:g} in per 10 ft to {compass(where.rake_azimuth_deg)}" if rake else "plumb"  # type: ignore[union-attr]
+        lean = f"{rake_words(job, rake)} to {compass(where.rake_azimuth_deg)}" if rake else "plumb"  # type: ignore[union-attr]
         depth = solid.depth_in if solid else None
         yield (
             job.label(item.id),

@@ -17,12 +17,13 @@ from framer.checks.explain import one_line
 from framer.checks.finding import RANK, Finding
 from framer.checks.rulebook import Rulebook
 from framer.drawing.columns import Flow, Said, letter_mark, section
-from framer.drawing.elevation import REACH_IN, Panel, View, edges_of, elevation
-from framer.drawing.fitting import best_spot, meet
+from framer.drawing.elevation import elevation
+from framer.drawing.fitting import best_spot, edges_of, meet
 from framer.drawing.lettering import shortened, wrapped
 from framer.drawing.lifted import lifts
 from framer.drawing.marks import north_mark
 from framer.drawing.pages import LEAST_COLUMN, Page, sheets_of, text_columns, text_pages
+from framer.drawing.panel import REACH_IN, Panel, View
 from framer.drawing.picture import (
     XY,
     Circle,
@@ -36,7 +37,8 @@ from framer.drawing.picture import (
     extent,
     rectangle,
 )
-from framer.drawing.plan import PLAN_REACH_IN, plan_height, plan_view
+from framer.drawing.plan import plan_height, plan_view
+from framer.drawing.plan_panel import PLAN_REACH_IN
 from framer.drawing.rigging import step_of
 from framer.drawing.sheet import (
     CLEAR,
@@ -54,7 +56,7 @@ from framer.drawing.sheet import (
 from framer.drawing.viewing import view_words
 from framer.errors import FramerError
 from framer.geometry.scene import Box, Scene, Tag
-from framer.geometry.space import dot, turned
+from framer.geometry.space import turned
 from framer.model.job import Job
 from framer.model.stage import host_of, place_at
 from framer.model.step import Step
@@ -420,6 +422,7 @@ def _pole(
     drawn = _phases_off_lines(drawn, view.text_in)
     was = list(_was(before, view, panel, step))
     words = [one for one in drawn.primitives if isinstance(one, Text)]
+    # letters keep off the middle of a finding's line too, where its text would be
     words += [dimension_text(one) for one in drawn.primitives if isinstance(one, Dimension)]
     words += [_ring(one) for one in drawn.primitives
               if isinstance(one, Circle) and one.style in RANK]  # fmt: skip
@@ -513,11 +516,7 @@ def worker_outlines(scene: Scene, step: Step, panel: Panel) -> Iterator[Primitiv
         if not isinstance(box, Box):
             continue
         x, y = panel.xy(box.centre)
-        wide = sum(
-            abs(dot(axis, panel.view.right)) * half
-            for axis, half in zip((box.u, box.v, box.w), box.half, strict=True)
-        )
-        high = box.half[2]
+        wide, high = panel.across(box), box.half[2]
         corners = rectangle((x - wide, y - high, x + wide, y + high))
         yield Path(corners, "space", part.owner)
         name = shortened(part.owner, 12 * text, text)

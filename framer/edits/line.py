@@ -18,6 +18,7 @@ from framer.model.job import Job
 from framer.model.line import Circuit, NearbyWire, Span, Wire
 from framer.model.place import Offset
 from framer.model.reading import Reading
+from framer.units.length import decimal_text
 
 MOST_KV, MOST_SPAN_IN, MOST_LENGTH_IN, MOST_OFFSET_IN = 1_500.0, 120_000.0, 12_000.0, 120_000.0
 """The most a job file takes."""
@@ -63,7 +64,7 @@ def set_circuit(job: Job, key: str, **changes: Any) -> Job:
     if changed.kind == "communications" and changed.kv is not None:
         raise EditError("a communications line has no voltage here")
     if changed.approach_in is not None and not 0.0 <= changed.approach_in <= MOST_LENGTH_IN:
-        raise EditError("an approach distance is from 0 up to 1,000 ft")
+        raise EditError(f"an approach distance is from 0 up to {_most(job, MOST_LENGTH_IN)}")
     return replace(job, circuits=tuple(changed if one.id == key else one for one in job.circuits))
 
 
@@ -124,10 +125,10 @@ def set_span(job: Job, key: str, **changes: Any) -> Job:
     if not changed.toward.strip():
         raise EditError("say what the span goes toward: a pole, a house")
     if not 0.0 < changed.length_in <= MOST_SPAN_IN:
-        raise EditError(f"a span is longer than 0 and up to {MOST_SPAN_IN / 12:,.0f} ft")
-    _refuse_beyond(changed.far_grade_in, MOST_OFFSET_IN, "a drop of the ground")
+        raise EditError(f"a span is longer than 0 and up to {_most(job, MOST_SPAN_IN)}")
+    _refuse_beyond(job, changed.far_grade_in, MOST_OFFSET_IN, "a drop of the ground")
     if changed.sag_in is not None and not 0.0 <= changed.sag_in <= MOST_LENGTH_IN:
-        raise EditError(f"a sag is from 0 up to {MOST_LENGTH_IN / 12:,.0f} ft")
+        raise EditError(f"a sag is from 0 up to {_most(job, MOST_LENGTH_IN)}")
     return replace(job, spans=tuple(changed if one.id == key else one for one in job.spans))
 
 
@@ -224,8 +225,8 @@ def set_nearby(job: Job, key: str, **changes: Any) -> Job:
         raise EditError(f"there is no circuit '{changed.circuit}'")
     if not 0.0 <= changed.hot_drop_in <= MOST_LENGTH_IN:
         raise EditError("a wire hangs no higher when it is hot: give 0 or more")
-    _refuse_beyond(changed.east_in, MOST_OFFSET_IN, "a distance east")
-    _refuse_beyond(changed.north_in, MOST_OFFSET_IN, "a distance north")
+    _refuse_beyond(job, changed.east_in, MOST_OFFSET_IN, "a distance east")
+    _refuse_beyond(job, changed.north_in, MOST_OFFSET_IN, "a distance north")
     made = _with_nearby(job, changed)
     if "azimuth_deg" in changes:
         made = set_across(made, key, across_in(job, key))
@@ -245,7 +246,7 @@ def set_across(job: Job, key: str, across: Offset) -> Job:
         EditError: there is no such wire, or it would be too far away.
     """
     near = nearby(job, key)
-    _refuse_beyond(across, MOST_OFFSET_IN, "an offset")
+    _refuse_beyond(job, across, MOST_OFFSET_IN, "an offset")
     right = _right(near.azimuth_deg)
     by = across - across_in(job, key)
     moved = replace(
@@ -253,8 +254,8 @@ def set_across(job: Job, key: str, across: Offset) -> Job:
         east_in=_settled(near.east_in + by * right[0]),
         north_in=_settled(near.north_in + by * right[1]),
     )
-    _refuse_beyond(moved.east_in, MOST_OFFSET_IN, "a distance east")
-    _refuse_beyond(moved.north_in, MOST_OFFSET_IN, "a distance north")
+    _refuse_beyond(job, moved.east_in, MOST_OFFSET_IN, "a distance east")
+    _refuse_beyond(job, moved.north_in, MOST_OFFSET_IN, "a distance north")
     return _with_nearby(job, moved)
 
 
@@ -277,7 +278,7 @@ def set_nearby_height(
     tolerance = tolerance_in if tolerance_in is not None else known.tolerance_in if known else 0.0
     for value, what in ((height_in, "a height"), (tolerance, "a tolerance")):
         if not 0.0 <= value <= MOST_LENGTH_IN:
-            raise EditError(f"{label}: {what} is from 0 up to {MOST_LENGTH_IN / 12:,.0f} ft")
+            raise EditError(f"{label}: {what} is from 0 up to {_most(job, MOST_LENGTH_IN)}")
     if known is None:
         made = Reading(key, "height", height_in, tolerance_in=tolerance)
         return replace(job, readings=(*job.readings, made))
@@ -320,6 +321,10 @@ def _round_the_circle(azimuth_deg: float) -> float:
     return 0.0 if turned_in >= 360.0 else turned_in
 
 
-def _refuse_beyond(value: float, most: float, what: str) -> None:
+def _refuse_beyond(job: Job, value: float, most: float, what: str) -> None:
     if not abs(value) <= most:
-        raise EditError(f"{what} is at most {most / 12:,.0f} ft")
+        raise EditError(f"{what} is at most {_most(job, most)}")
+
+
+def _most(job: Job, length_in: float) -> str:
+    return decimal_text(length_in, 0, unit="ft", toward="down", system=job.settings.units)

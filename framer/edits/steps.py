@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
-from typing import Any, NamedTuple
+from typing import Any
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from framer.edits.places import with_thing
@@ -238,7 +239,7 @@ def _with_step(job: Job, changed: Step) -> Job:
     return replace(job, steps=tuple(changed if s.id == changed.id else s for s in job.steps))
 
 
-class _Move(NamedTuple):
+class _Move(Struct, frozen=True):
     """A move of a thing's chain: to which place, the first being 1, and what kind of move."""
 
     thing: Thing

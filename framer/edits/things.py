@@ -22,7 +22,8 @@ from framer.model.place import (
 )
 from framer.model.stage import host_of, is_undecided, place_at
 from framer.stock.catalogue import GOES_ON, catalogue
-from framer.stock.part import ArmPart
+from framer.stock.part import AnyPart, ArmPart, InsulatorPart
+from framer.units.compare import HAIR_IN
 
 
 def new_id(job: Job, kind: str) -> str:
@@ -95,7 +96,53 @@ def was_found_on(job: Job, host: str) -> bool:
     return is_undecided(item) or isinstance(place_at(job, item, "framed"), Removed)
 
 
-def put_found(job: Job, part: str, host: str) -> tuple[Job, str]:
+def set_part(job: Job, key: str, part: str) -> Job:
+    """The job with an item or wire that is this part from stock; where it is stays as it is.
+
+    Raises:
+        EditError: there is no such thing, it is of another kind, is that part already, or what it
+            carries would have no place on that part.
+    """
+    thing = job.item_by_id.get(key) or job.wire_by_id.get(key)
+    stock = catalogue().get(part)
+    if thing is None:
+        raise EditError(f"{job.label(key)} is no part from stock")
+    if stock is None:
+        raise EditError(f"there is no stock part '{part}'")
+    kind = thing.kind if isinstance(thing, Item) else "wire"
+    if stock.kind != kind:
+        raise EditError(f"{job.label(key)} is {_a(kind)}, and {stock.name} is {_a(stock.kind)}")
+    if thing.part == part:
+        raise EditError(f"{job.label(key)} is {stock.name} already")
+    for other in job.placed():
+        for where in other.places:
+            if host_of(where) == key and (why := _no_place(where, stock)):
+                raise EditError(f"{job.label(other.id)} {why} of {stock.name}: move it first")
+    return with_thing(job, replace(thing, part=part))
+
+
+def _no_place(where: AnyPlace, stock: AnyPart) -> str:
+    """Why a place on an item would be none on this part; empty where it would be one."""
+    if isinstance(where, OnArm) and isinstance(stock, ArmPart):
+        past = abs(where.along_in - stock.middle_in) > stock.length_in / 2.0 + HAIR_IN
+        return "would be past the end" if past else ""
+    if isinstance(where, OnItem) and isinstance(stock, InsulatorPart):
+        return "rests on a place too many" if where.position >= len(stock.levels_in) else ""
+    return ""
+
+
+def as_it_stays(job: Job) -> Job:
+    """The job if all that was found stayed as it was found, and nothing was decided yet."""
+    stays = (
+        replace(item, places=(item.places[0], Same(when="after")))
+        if item.places[0].when == "found"
+        else item
+        for item in job.items
+    )
+    return replace(job, items=tuple(stays))
+
+
+def put_found(job: Job, part: str, host: str, where: AnyPlace | None = None) -> tuple[Job, str]:
     """The job with a part on a thing as it was found, and its id.
 
     How high on the pole it was found is not known until it is read or typed, and nobody has said
@@ -104,13 +151,7 @@ def put_found(job: Job, part: str, host: str) -> tuple[Job, str]:
     Raises:
         EditError: as for `put_on`.
     """
-    stays = (
-        replace(item, places=(item.places[0], Same(when="after")))
-        if item.places[0].when == "found"
-        else item
-        for item in job.items
-    )
-    made, key = put_on(replace(job, items=tuple(stays)), part, host)
+    made, key = put_on(as_it_stays(job), part, host, where)
     found = (
         replace(item, places=(_as_found(item.places[0]), Undecided(when="after")))
         for item in made.items
@@ -121,7 +162,9 @@ def put_found(job: Job, part: str, host: str) -> tuple[Job, str]:
 
 def _as_found(where: AnyPlace) -> AnyPlace:
     """A place as one of the survey: a height that nobody read is not known."""
-    if isinstance(where, OnPole | Guyed):
+    if isinstance(where, OnPole):
+        return replace(where, when="found", at_in=None, to_in=None)
+    if isinstance(where, Guyed):
         return replace(where, when="found", at_in=None)
     return replace(where, when="found")
 

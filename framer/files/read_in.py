@@ -273,7 +273,9 @@ class _Reader:
         except LengthError as error:
             raise self._wrong(row, column, str(error)) from error
         if found.other_in is not None and self.bare != "ft":
-            meant = f"{length_text(found.other_in)}, or {found.value_in / 12.0:g} ft"
+            meant = (
+                f"{length_text(found.other_in, system='ft-in')}, or {found.value_in / 12.0:g} ft"
+            )
             raise self._wrong(row, column, f"'{text}' may mean {meant}: write feet and inches")
         return found.value_in
 

@@ -6,7 +6,8 @@ import os
 import stat
 from collections.abc import Collection
 from pathlib import Path
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from framer.checks.bookshelf import own_books
 from framer.errors import JobFileError
@@ -25,7 +26,7 @@ from framer.files.reader import job_from
 from framer.model.job import Job
 
 
-class _Old(NamedTuple):
+class _Old(Struct, frozen=True):
     """The file as it is before the save."""
 
     data: bytes

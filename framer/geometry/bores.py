@@ -16,7 +16,7 @@ from framer.stock.bolts import bolt_size
 from framer.stock.catalogue import catalogue
 from framer.stock.part import AnyPart, ArmPart, Bore, InsulatorPart
 from framer.units.compare import is_at_least
-from framer.units.length import length_text
+from framer.units.length import System, length_text
 
 FACTORY_HOLE_IN = 0.6875
 """A factory bore is taken for a 5/8 in bolt, as most are: from memory. No gap counts with it."""
@@ -54,8 +54,7 @@ class FactoryBores(Struct, frozen=True):
             f"field-bore {again}, treat the bores"
         )
 
-    @property
-    def labour(self) -> str:
+    def labour(self, system: System) -> str:
         """A note for lists that know no least distance from the top; empty where nothing is cut."""
         stay = (*self.too_near, *self.left)
         many = len(self.cut_off) + len(stay)
@@ -63,7 +62,8 @@ class FactoryBores(Struct, frozen=True):
             return ""
         note = f"{len(self.cut_off)} of {many} factory bores cut off with the top"
         if stay:
-            note += f", the next {length_text(min(stay) - self.cut_in)} below the finished top"
+            left = length_text(min(stay) - self.cut_in, toward="down", system=system)
+            note += f", the next {left} below the finished top"
         return f"{note}: field-bore what is lost, treat the bores"
 
 

@@ -10,7 +10,8 @@ import math
 from collections.abc import Iterator
 from functools import cache
 from itertools import combinations, pairwise, product
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from framer.geometry.phases import hanging
 from framer.geometry.pole import PoleSolid
@@ -38,7 +39,7 @@ _UPRIGHT = 0.5
 """A path whose level share is less than this is upright, and bows out from the pole."""
 
 
-class JumperEnd(NamedTuple):
+class JumperEnd(Struct, frozen=True):
     """One end of a jumper: `missing` says what is not known of it, `point` then means nothing."""
 
     point: Point = (0.0, 0.0, 0.0)
@@ -48,7 +49,7 @@ class JumperEnd(NamedTuple):
     missing: str = ""
 
 
-class JumperPath(NamedTuple):
+class JumperPath(Struct, frozen=True):
     """The way of a jumper.
 
     Attributes:
@@ -257,7 +258,7 @@ def _depth(bow: float) -> float:
     return low
 
 
-class Roll(NamedTuple):
+class Roll(Struct, frozen=True):
     """Two spans between which the phases of a circuit change their order across.
 
     Attributes:

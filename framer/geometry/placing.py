@@ -288,7 +288,7 @@ class _Placing:
     def _run_along_pole(self, item: Item, stock: RunPart, spot: Spot) -> None:
         where = self.spots.places[item.id]
         if not isinstance(where, OnPole) or where.to_in is None:
-            raise NoPlaceError("a run along the pole needs at_in and to_in on a pole")
+            raise NoPlaceError("a run along the pole needs the heights of both its ends")
         solid = self.spots.poles[where.host]
         other = solid.up(where.hold, where.to_in)
         if other is None:
@@ -494,7 +494,7 @@ class _Placing:
             pole=None,
             circuit=near.circuit,
             tolerance_in=read.tolerance_in if read else 0.0,
-            missing="" if read else f"height of {near.name} not known",
+            missing="" if read else f"height of {self.job.label(near.id)} not known",
             style="nearby",
             kcmil=_kcmil(stock),
         )

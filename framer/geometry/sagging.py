@@ -25,6 +25,7 @@ from framer.stock.catalogue import catalogue
 from framer.stock.catalogue import wire as stock_wire
 from framer.stock.metals import Metal, metal_of
 from framer.stock.part import InsulatorPart, WirePart
+from framer.units.length import decimal_text
 
 ICE_TEMP_F = 32.0
 """How warm a wire with ice and without wind is."""
@@ -166,7 +167,8 @@ def level_tension(job: Job, run: Wire, span_in: float, sag_in: float | None) -> 
             tension = _from_sag(stock.weight_lb_per_ft / _FT, span_in, sag_in)
         except FormulaError as error:
             return f"{label}: {error}"
-        words = f"from a sag of {sag_in:.1f} in {'read' if read is not None else 'typed'}"
+        words = f"from a sag of {decimal_text(sag_in, system=job.settings.units)} "
+        words += "read" if read is not None else "typed"
     if stock.strength_lbf is not None and tension > stock.strength_lbf:
         return (
             f"{label} is said to pull {tension:,.0f} lbf, but breaks at {stock.strength_lbf:,.0f}"
@@ -183,8 +185,9 @@ def ruling_of(job: Job, run: Wire, stage: Stage, span_in: float) -> tuple[float,
     if not others:
         return span_in, "its own span taken as the ruling span"
     lengths = [span_in, *(job.span_by_id[other].length_in for other in others)]
-    words = " and ".join(f"{length / _FT:,.0f}" for length in lengths)
-    return ruling_span(lengths), f"ruling span of the spans known here, {words} ft"
+    system = job.settings.units
+    words = " and ".join(decimal_text(one, 0, unit="ft", system=system) for one in lengths)
+    return ruling_span(lengths), f"ruling span of the spans known here, {words}"
 
 
 def _carried_on(job: Job, run: Wire, stage: Stage) -> list[str]:

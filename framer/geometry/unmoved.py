@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Any, NamedTuple
+from typing import Any
+
+from msgspec import Struct
 
 from framer.geometry.potential import nodes
 from framer.geometry.scene import Part, Scene, Tag, Unplaced
@@ -46,7 +48,7 @@ def changed_things(before: Job, job: Job) -> set[str] | None:
     return changed
 
 
-class Unmoved(NamedTuple):
+class Unmoved(Struct, frozen=True):
     """Parts of an earlier scene by the thing they belong to, and things that had no place."""
 
     bodies: dict[str, list[Part]]

@@ -10,7 +10,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from framer.errors import UnknownNameError
 from framer.geometry.space import Point, dot, level_way, moved, raised, toward, turned
@@ -29,7 +30,7 @@ _KEPT = "_far_ends"
 _TOLD: tuple[Stage, ...] = ("found", "framed")
 
 
-class _Ends(NamedTuple):
+class _Ends(Struct, frozen=True):
     """Far ends by wire at a stage that tells them, and by span the foot of the pole there."""
 
     at: dict[str, Plan]

@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from framer.geometry.pole import PoleSolid
 from framer.model.job import Job
-from framer.units.compare import HAIR_IN, rounded
+from framer.units.compare import HAIR_IN, Toward, rounded
 from framer.units.length import System, inches_text, length_text
 
 STEP_IN: dict[System, float] = {"ft-in": 1 / 16, "metric": 1.0 / 25.4}
@@ -21,11 +21,19 @@ def exact(job: Job, value_in: float | None) -> str:
     return length_text(value_in, step_in=STEP_IN[units], system=units)
 
 
-def moved_by(system: System, value_in: float) -> str:
-    """How far something moves, as it is drawn: in inches alone, or metres."""
-    if system == "metric":
-        return length_text(value_in, step_in=STEP_IN[system], system=system)
-    return inches_text(value_in, step_in=STEP_IN[system])
+def from_top(job: Job, drop_in: float) -> str:
+    """How far below the finished top something is, or above it where the top was cut off."""
+    return f"{exact(job, abs(drop_in))} {'above' if drop_in < 0.0 else 'below'} top"
+
+
+def small(system: System, value_in: float, toward: Toward = "nearest") -> str:
+    """A short length as it is drawn: in inches alone, or metres."""
+    return inches_text(value_in, step_in=STEP_IN[system], toward=toward, system=system)
+
+
+def rake_words(job: Job, in_per_10ft: float) -> str:
+    """How much a pole leans: "4 in in 10 ft", or metres in as many metres."""
+    return f"{small(job.settings.units, in_per_10ft)} in {exact(job, 120.0)}"
 
 
 class Marks(NamedTuple):

@@ -25,7 +25,7 @@ def drill_csv(job: Job, listed: DrillList) -> str:
     writer.writerow(HEADINGS)
     for row in listed.rows:
         number, *told = drill_cells(job, row)
-        cells = (number, listed.label, *told, "; ".join(stack_words(row)))
+        cells = (number, listed.label, *told, "; ".join(stack_words(row, job.settings.units)))
         writer.writerow([harmless(cell) for cell in cells])
     for word, lines in (("note", listed.notes), ("not known", listed.missing)):
         for line in lines:

@@ -37,7 +37,8 @@ def total_rows(made: Estimate) -> Iterator[Total]:
     unsold = sum(line.salvage is None for line in back)
     yield _total("salvage, not taken off", made.salvage, "", unsold, "salvage value")
     weight, unweighed = made.listed.weight_lb
-    yield _total("weight drawn from the store", weight, "lb", unweighed, "weight")
+    least = f"at least: {made.listed.at_least}" if made.listed.at_least else ""
+    yield _total("weight drawn from the store", weight, "lb", unweighed, "weight", least)
 
 
 def _total(

@@ -22,6 +22,7 @@ def material_json(listed: MaterialList) -> str:
         "fates": dict(listed.gate.counted),
         "prices": listed.prices,
         "weight_lb": weight,
+        "weight_at_least": listed.at_least,
         "lines_without_weight": unweighed,
         "cost": cost,
         "lines_without_cost": unpriced,

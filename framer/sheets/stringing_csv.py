@@ -9,12 +9,13 @@ from collections.abc import Iterable
 from framer.model.job import Job
 from framer.sheets.material_csv import harmless
 from framer.strength.sagging import WAVES, Stringing
-from framer.units.length import length_text
+from framer.units.length import System, length_text
 
-HEADINGS = (
-    "wire", "span ft", "temperature F", "tension lbf", "sag in", "sag",
-    f"time of {WAVES} returns s",
-)  # fmt: skip
+UNITS: dict[System, tuple[str, str, float, float]] = {
+    "ft-in": ("ft", "in", 1 / 12.0, 1.0),
+    "metric": ("m", "m", 0.0254, 0.0254),
+}
+"""Units of span and sag in their columns, and how many of each an inch is."""
 
 
 def stringing_csv(job: Job, tables: Iterable[Stringing]) -> str:
@@ -24,8 +25,15 @@ def stringing_csv(job: Job, tables: Iterable[Stringing]) -> str:
     """
     text = io.StringIO()
     writer = csv.writer(text, lineterminator="\n")
-    writer.writerow(HEADINGS)
     system = job.settings.units
+    span_unit, sag_unit, span_one, sag_one = UNITS[system]
+    places = 1 if system == "ft-in" else 3
+    writer.writerow(
+        (
+            "wire", f"span {span_unit}", "temperature F", "tension lbf", f"sag {sag_unit}", "sag",
+            f"time of {WAVES} returns s",
+        )
+    )  # fmt: skip
     for one in tables:
         name = harmless(one.name)
         for row in one.rows:
@@ -33,10 +41,10 @@ def stringing_csv(job: Job, tables: Iterable[Stringing]) -> str:
             writer.writerow(
                 (
                     name,
-                    f"{one.span_in / 12.0:.1f}",
+                    f"{one.span_in * span_one:.{places}f}",
                     f"{row.temp_f:g}",
                     f"{row.tension_lbf:.0f}",
-                    f"{row.sag_in:.1f}",
+                    f"{row.sag_in * sag_one:.{places}f}",
                     sag,
                     f"{row.waves_s:.2f}",
                 )

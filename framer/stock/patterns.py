@@ -15,7 +15,7 @@ from framer.errors import DataFileError, UnknownNameError
 from framer.resources import resources
 from framer.stock.catalogue import GOES_ON, catalogue
 from framer.stock.part import AnyPart, ArmPart, InsulatorPart, RunPart
-from framer.stock.records import Named, read_named
+from framer.stock.records import Named, read_folder, read_named
 from framer.stock.source import HowKnown, Source
 
 Way: TypeAlias = Literal["ahead", "back", "tap"]
@@ -92,8 +92,7 @@ def patterns() -> dict[str, Pattern]:
     Raises:
         DataFileError: a file is wrong.
     """
-    files = sorted((resources() / "patterns").glob("*.toml"))
-    return {path.stem: read_pattern(path) for path in files}
+    return read_folder(resources() / "patterns", read_pattern)
 
 
 def pattern(key: str) -> Pattern:

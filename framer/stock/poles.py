@@ -8,6 +8,8 @@ from functools import cache
 from pathlib import Path
 from typing import NamedTuple
 
+from msgspec import Struct
+
 from framer.errors import DataFileError, UnknownNameError
 from framer.resources import resources
 from framer.stock.source import HowKnown
@@ -16,7 +18,7 @@ C6_FROM_BUTT_IN = 72.0
 """The class tables give girths at the top and 6 ft from the butt."""
 
 
-class PoleSize(NamedTuple):
+class PoleSize(Struct, frozen=True):
     """Least girths of one length and class, inches, and how the weaker of the two is known."""
 
     species: str

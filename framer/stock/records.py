@@ -1,5 +1,6 @@
 """Records of engineering data and how a file of them is read."""
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import Annotated, Any, TypeVar
 
@@ -20,6 +21,7 @@ class Named(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 _N = TypeVar("_N", bound=Named)
+_R = TypeVar("_R")
 
 NotNegative = Annotated[float, Meta(ge=0.0)]
 Positive = Annotated[float, Meta(gt=0.0)]
@@ -77,6 +79,15 @@ def read_named(path: Path, kind: type[_N]) -> _N:
     if made.id != path.stem:
         raise DataFileError(path.name, "id", f"'{made.id}' must be the name of the file")
     return made
+
+
+def read_folder(folder: Path, read: Callable[[Path], _R]) -> dict[str, _R]:
+    """What each TOML file of a folder holds, by the file's name, in the order of the names.
+
+    Raises:
+        DataFileError: as `read` does.
+    """
+    return {path.stem: read(path) for path in sorted(folder.glob("*.toml"))}
 
 
 def read_records(path: Path, table: str, kind: type[_T]) -> tuple[_T, ...]:

@@ -13,7 +13,7 @@ from msgspec import Struct
 from framer.errors import DataFileError
 from framer.model.step import StepKind
 from framer.resources import resources
-from framer.stock.records import Named, read_named
+from framer.stock.records import Named, read_folder, read_named
 from framer.stock.source import Source
 
 Taken: TypeAlias = Literal[
@@ -88,5 +88,4 @@ def step_patterns() -> dict[str, StepPattern]:
     Raises:
         DataFileError: a file is wrong.
     """
-    files = sorted((resources() / "steps").glob("*.toml"))
-    return {path.stem: read_step_pattern(path) for path in files}
+    return read_folder(resources() / "steps", read_step_pattern)

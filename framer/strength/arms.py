@@ -13,6 +13,7 @@ import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from framer.errors import FormulaError, UnknownNameError
@@ -61,7 +62,7 @@ _SMALL_TURN_LBF_IN = 600.0
 """A turning moment that friction under the bolt's washer can be trusted with: 50 lbf ft, house."""
 
 
-class ArmLoad(NamedTuple):
+class ArmLoad(Struct, frozen=True):
     """One load on an arm, with factors.
 
     Attributes:
@@ -88,7 +89,7 @@ class Place(NamedTuple):
     level_in3: float
 
 
-class Stress(NamedTuple):
+class Stress(Struct, frozen=True):
     """The stress at a section of one arm member [psi], and the moments behind it [lbf in].
 
     `how` says how the upright moment comes about where it is not that of an overhang.
@@ -231,7 +232,7 @@ def judged_arms(scene: Scene, method: Method, grade: Grade, carried: Loads) -> I
             yield from _Arm(scene, frame, want, lasting).lasting()
 
 
-class _Frame(NamedTuple):
+class _Frame(Struct, frozen=True):
     """An arm in space: its bolt, the way along it and the way it faces."""
 
     item: Item

@@ -10,9 +10,9 @@ from __future__ import annotations
 
 import math
 from functools import cached_property
-from typing import NamedTuple
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from framer.geometry.pole import PoleSolid
@@ -31,7 +31,7 @@ _FREE = 0.01
 """Guys that leave more of the moment at the foot than this leave the pole free that way."""
 
 
-class Bent(NamedTuple):
+class Bent(Struct, frozen=True):
     """Moments with factors, by wind, height, and east or north.
 
     Attributes:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterator, Sequence
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from framer.checks.finding import Verdict, verdict
 from framer.errors import FramerError
@@ -57,7 +58,7 @@ _GROUPS: tuple[tuple[str, tuple[About, ...]], ...] = (
 )
 
 
-class Line(NamedTuple):
+class Line(Struct, frozen=True):
     """A line of a calculation; a `verdict` is told by its word and mark."""
 
     text: str
@@ -65,14 +66,14 @@ class Line(NamedTuple):
     verdict: Verdict | None = None
 
 
-class Section(NamedTuple):
+class Section(Struct, frozen=True):
     """Lines under a heading."""
 
     heading: str
     lines: tuple[Line, ...]
 
 
-class Calculation(NamedTuple):
+class Calculation(Struct, frozen=True):
     """The calculation of one pole under one loading."""
 
     pole: str

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from framer.checks.finding import Finding
@@ -23,7 +23,7 @@ from framer.strength.method import Grade, Method, asked, methods
 from framer.strength.pole import PoleStrength, stands
 
 
-class StrandChoice(NamedTuple):
+class StrandChoice(Struct, frozen=True):
     """The weakest strand in stock that holds a guy.
 
     Attributes:
@@ -37,7 +37,7 @@ class StrandChoice(NamedTuple):
     words: str
 
 
-class ClassChoice(NamedTuple):
+class ClassChoice(Struct, frozen=True):
     """The smallest class that stands.
 
     Attributes:

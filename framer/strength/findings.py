@@ -121,7 +121,7 @@ def pole_findings(scene: Scene, found: PoleStrength, chosen: Method) -> Iterator
     gap, need = found.strength_lbf_in / 12.0, found.need_lbf_in / 12.0
     said = _verdict(found, gap, need)
     hint = advice(found.loads.steady) if said == "short" else None
-    where = f"{feet(found.at_in)} up"
+    where = f"{feet(found.at_in, scene.job.settings.units)} up"
     if found.weakened:
         where += f" ({found.weakened})"
     yield Finding(

@@ -10,8 +10,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from framer.geometry.scene import Scene
@@ -28,6 +28,7 @@ from framer.strength.loads import Pull
 from framer.strength.member import Judged, down, up, used
 from framer.strength.method import Asked, Grade, Method, asked
 from framer.strength.pole import GuyHolds, PoleStrength
+from framer.units.length import decimal_text
 
 BISECTOR_UP_TO_DEG = 60.0
 """A line that turns by more takes two guys, each in line with one span: from memory, 45 to 60."""
@@ -36,7 +37,7 @@ _FT = 12.0
 _HAIR = 1e-6
 
 
-class GuyAdvice(NamedTuple):
+class GuyAdvice(Struct, frozen=True):
     """Where one guy would best go for what pulls steadily on a pole.
 
     Attributes:
@@ -135,9 +136,10 @@ def _ground(scene: Scene, one: GuyHolds, found: PoleStrength, want: Asked) -> It
         if end_of(scene, guy.owner) is not None:
             # that pole is judged with what the guy pulls on it
             return
+        far = decimal_text(where.far_height_in, unit="ft", system=scene.job.settings.units)
         yield replace(
             base,
-            missing=f"what {guy.name} goes to at {where.far_height_in / _FT:.1f} ft is not in this "
+            missing=f"what {guy.name} goes to at {far} is not in this "
             f"job: it is pulled {up(one.level_lbf)} lbf level there",
         )
         return

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from framer.geometry.scene import Part, Scene, Tag, Tube
 from framer.geometry.space import compass
@@ -19,7 +20,7 @@ REACH_IN = 18.0
 _GUY = int(Tag.GUY)
 
 
-class Ends(NamedTuple):
+class Ends(Struct, frozen=True):
     """Where a guy ends on a pole.
 
     Attributes:

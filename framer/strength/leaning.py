@@ -8,9 +8,9 @@ along a line through its anchor: as the pole leans sideways the guy pulls it bac
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from framer.mechanics.pole import deflection
@@ -28,7 +28,7 @@ _SETTLED = 12
 """After so many rounds what is added grows or shrinks by the same share every time."""
 
 
-class Hold(NamedTuple):
+class Hold(Struct, frozen=True):
     """How guys hold the pole, by wind.
 
     Attributes:

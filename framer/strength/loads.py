@@ -149,7 +149,7 @@ def gust_forces(gusts: Sequence[Gust], ways: NDArray[np.float64]) -> NDArray[np.
     return found
 
 
-class GuyOn(NamedTuple):
+class GuyOn(Struct, frozen=True):
     """A guy of the pole, as far as it holds it.
 
     Attributes:
@@ -175,7 +175,7 @@ class GuyOn(NamedTuple):
     strut_height_in: float = 0.0
 
 
-class Strung(NamedTuple):
+class Strung(Struct, frozen=True):
     """A wire under the loading, for whoever goes on with its tension.
 
     Attributes:

@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from functools import cache
 from pathlib import Path
-from typing import Literal, NamedTuple
+from typing import Literal
 
 from msgspec import Struct, field
 
 from framer.errors import DataFileError, UnknownNameError
-from framer.stock.records import Named, NotNegative, Positive, check_known, read_named
+from framer.stock.records import Named, NotNegative, Positive, check_known, read_folder, read_named
 from framer.stock.source import WORDS, HowKnown, Source
 from framer.strength.data import Loading, strength_folder, woods
 
@@ -77,7 +77,7 @@ class Method(Named, frozen=True, kw_only=True):
     note: str = ""
 
 
-class Asked(NamedTuple):
+class Asked(Struct, frozen=True):
     """What one method asks in one case, ready to reckon with.
 
     Attributes:
@@ -125,8 +125,7 @@ def methods() -> dict[str, Method]:
     Raises:
         DataFileError: a file is wrong.
     """
-    files = sorted((strength_folder() / "methods").glob("*.toml"))
-    return {path.stem: read_method(path) for path in files}
+    return read_folder(strength_folder() / "methods", read_method)
 
 
 def method(key: str) -> Method:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
 
 import numpy as np
 from msgspec import Struct
@@ -11,6 +10,7 @@ from msgspec.structs import replace
 from numpy.typing import NDArray
 
 from framer.geometry.scene import Scene
+from framer.geometry.written import small
 from framer.mechanics.pole import girth_for, twist_stress
 from framer.model.place import Standing
 from framer.strength.bending import Bending, Bent
@@ -20,6 +20,7 @@ from framer.strength.loads import GuyOn, Kind, Loads, loads
 from framer.strength.member import up
 from framer.strength.method import Asked, Grade, Method, asked, fiber_psi
 from framer.strength.section import Sections, sections
+from framer.units.length import System, decimal_text
 
 Array = NDArray[np.float64]
 
@@ -27,7 +28,7 @@ _TWIST_LBF_IN = 600.0
 """A twist of less than 50 lbf ft is not told; house."""
 
 
-class GuyHolds(NamedTuple):
+class GuyHolds(Struct, frozen=True):
     """What a guy of the pole carries at the most, over all directions of the wind, with factors.
 
     Attributes:
@@ -255,7 +256,8 @@ class _Standing:
             thick = float(self.cut.dia_in[at]) * math.pi
             least = float(strength[at]) * max(0.0, 1.0 - tolerance / thick) ** 3
             if least < need <= strength[at]:
-                self.assumed.append(f"girths of {self.label} are good to {tolerance:g} in")
+                off = small(self.scene.job.settings.units, tolerance, "up")
+                self.assumed.append(f"girths of {self.label} are good to {off}")
         result = PoleStrength(
             self.carried.pole,
             self.carried.case,
@@ -436,9 +438,9 @@ class _Standing:
         return sums
 
 
-def feet(inches: float) -> str:
-    """A height in feet to a tenth."""
-    return f"{inches / 12.0:.1f} ft"
+def feet(inches: float, system: System = "ft-in") -> str:
+    """A height in feet to a tenth, or metres to a hundredth."""
+    return decimal_text(inches, unit="ft", system=system)
 
 
 def moment_text(lbf_in: float, *, up: bool = False) -> str:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from framer.errors import FormulaError
@@ -16,7 +17,7 @@ from framer.mechanics.wire import blow_out, ice_load, resultant, wind_load
 from framer.stock.part import WirePart
 from framer.strength.data import Loading
 from framer.strength.loads import wind_on_wire
-from framer.units.length import System, length_text
+from framer.units.length import System, decimal_text, length_text
 
 SHEETS = (
     "tensions are level ones; a published sag sheet prints an average, about level + weight x sag "
@@ -36,7 +37,7 @@ _FT = 12.0
 _GRAVITY_IN_PER_S2 = 386.09
 
 
-class Weights(NamedTuple):
+class Weights(Struct, frozen=True):
     """Load on a wire under a loading [lbf/in].
 
     `down` and `side` are what it puts on its supports; `pulling` is what its tension and sag are
@@ -48,7 +49,7 @@ class Weights(NamedTuple):
     pulling: float
 
 
-class Hanging(NamedTuple):
+class Hanging(Struct, frozen=True):
     """A wire in one state: level tension, sag in the plane of the load, and where mid-span goes.
 
     `low_in` is how far the low point is from this pole's end; below 0 or beyond the span one end
@@ -88,7 +89,7 @@ def low_words(one: Hanging, span_in: float, system: System) -> str:
     return f"{length_text(one.low_in, step_in=12.0, system=system)} out"
 
 
-class WireSags(NamedTuple):
+class WireSags(Struct, frozen=True):
     """How one wire hangs: as known, cold, hot, and under the loading.
 
     `missing` says why some or all states are not there, `notes` what the numbers rest on.
@@ -102,7 +103,7 @@ class WireSags(NamedTuple):
     notes: tuple[str, ...]
 
 
-class StringingRow(NamedTuple):
+class StringingRow(Struct, frozen=True):
     """Tension and sag to string a wire to at a temperature.
 
     `waves_s` is the time that `WAVES` returns of a pulse take.
@@ -198,7 +199,7 @@ def _sags(scene: Scene, key: str, shape: Run, case: Loading | None) -> WireSags:
             states.append(_state(one, words, temp, load, rise))
         except FormulaError as error:
             missing.append(f"{name} {words}: {error}")
-    return WireSags(key, name, span, tuple(states), tuple(missing), notes(one))
+    return WireSags(key, name, span, tuple(states), tuple(missing), notes(one, settings.units))
 
 
 def _state(one: Hung, words: str, temp_f: float, load: Weights, rise: float) -> Hanging:
@@ -224,12 +225,12 @@ def model_notes(*, acsr: bool) -> tuple[str, ...]:
     return tuple(f"{words[0].upper()}{words[1:]}." for words in said)
 
 
-def notes(one: Hung) -> tuple[str, ...]:
+def notes(one: Hung, system: System) -> tuple[str, ...]:
     """What the numbers of a wire rest on."""
     metal = one.metal
     said = [
         f"{one.tension_lbf:,.0f} lbf level at {one.temp_f:g} F, {one.words}",
-        f"{one.ruling_words}: {one.ruling_in / _FT:,.1f} ft",
+        f"{one.ruling_words}: {decimal_text(one.ruling_in, unit='ft', system=system)}",
         f"E {metal.modulus_psi / 1e6:g}e6 psi{metal.how('modulus_psi')}, "
         f"{metal.expansion_per_f * 1e6:g}e-6 per F{metal.how('expansion_per_f')}: "
         f"{metal.source.document}",
@@ -244,6 +245,7 @@ def notes(one: Hung) -> tuple[str, ...]:
 def stringing(scene: Scene, temps_f: Sequence[float] = TEMPERATURES_F) -> list[Stringing]:
     """The stringing table of every wire of a stage; wires that hang alike have one together."""
     alike: dict[Stringing, list[str]] = {}
+    units = scene.job.settings.units
     for key, shape in _runs(scene):
         name, span = scene.job.label(key), math.dist(shape.p[:2], shape.q[:2])
         one = _hung(scene, key, shape)
@@ -258,7 +260,7 @@ def stringing(scene: Scene, temps_f: Sequence[float] = TEMPERATURES_F) -> list[S
                 missing.append(f"at {temp:g} F: {error}")
                 continue
             rows.append(StringingRow(temp, tension, sag, wave_time_s(sag)))
-        table = Stringing("", round(span, 3), tuple(rows), tuple(missing), notes(one))
+        table = Stringing("", round(span, 3), tuple(rows), tuple(missing), notes(one, units))
         alike.setdefault(table, []).append(name)
     return [one._replace(name=", ".join(names)) for one, names in alike.items()]
 

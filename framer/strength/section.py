@@ -10,6 +10,7 @@ from numpy.typing import NDArray
 
 from framer.errors import FormulaError
 from framer.geometry.scene import Scene, Tag, Tube
+from framer.geometry.written import small
 from framer.mechanics.pole import (
     drilled_section_modulus,
     hollow_section_modulus,
@@ -84,18 +85,19 @@ def _cut(scene: Scene, pole: str, wanted: tuple[float, ...]) -> Sections:
     evenly = np.linspace(0.0, top, _STEPS + 1).tolist()
     ups = sorted({round(one, 6) for one in (*evenly, *special) if 0.0 <= one <= top})
     dias, moduli, areas, words = [], [], [], {}
+    units = scene.job.settings.units
     for number, up in enumerate(ups):
         dia = solid.diameter_in(up) or 0.0
         said = []
         if (girth := _near(sound, up)) is not None:
             dia = min(dia, girth / math.pi)
-            said.append(f"sound girth {girth:g} in")
+            said.append(f"sound girth {small(units, girth)}")
         modulus, hollow = section_modulus(dia), 0.0
         if (thick := _near(shell, up)) is not None and 2.0 * thick < dia:
             hollow = dia - 2.0 * thick
             # a shell of nothing, or of next to nothing, leaves nothing
             modulus = hollow_section_modulus(dia, hollow) if hollow < dia else 0.0
-            said.append(f"sound shell {thick:g} in")
+            said.append(f"sound shell {small(units, thick)}")
         hole = _near(holes, up)
         if hole is not None:
             said.append(f"hole {hole:g} in")

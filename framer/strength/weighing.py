@@ -10,7 +10,7 @@ from framer.model.item import Item
 from framer.model.job import Job
 from framer.stock.catalogue import catalogue
 from framer.strength.data import woods
-from framer.units.length import length_text
+from framer.units.length import decimal_text, length_text
 
 
 class Weighed(NamedTuple):
@@ -60,8 +60,11 @@ def pole_weight(
         what = species or f"wood of {label}"
         return Weighed(None, f"density of {what} not known: type the weight of {label}")
     pounds = frustum_weight(high - low, one, other, wood.density_lb_per_ft3 / _IN3_PER_FT3)
+    system = job.settings.units
+    thick = decimal_text(one, system=system).removesuffix(" in").removesuffix(" m")
     words = (
-        f"{length_text(high - low)} of {one:.1f} to {other:.1f} in at "
+        f"{length_text(high - low, system=system)} of {thick} to "
+        f"{decimal_text(other, system=system)} at "
         f"{wood.density_lb_per_ft3:g} lb/ft3{wood.how('density_lb_per_ft3')}"
     )
     least = "least girths of the class: a real pole is heavier" if solid.is_least_girth else ""

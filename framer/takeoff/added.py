@@ -8,6 +8,7 @@ from collections.abc import Iterator, Mapping
 from msgspec import Struct
 
 from framer.geometry.scene import Scene, Tag, Tube
+from framer.geometry.written import small
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.line import Wire
@@ -184,11 +185,10 @@ def _rows(scene: Scene, item: Item, rule: Adds, fate: Fate) -> Iterator[Material
         yield _row(rule, rule.name, rule.count and rule.count * feet, put, f"along {label}, {long}")
     else:
         many = spaced(run.low_in, run.high_in, run.top_in, rule)
-        near = length_text(rule.zone_in)
-        why = (
-            f"along {label}, {long}: every {rule.spacing_in:g} in, every {rule.near_in:g} in "
-            f"within {near} of ground and top"
-        )
+        system = job.settings.units
+        every, often = (small(system, size) for size in (rule.spacing_in, rule.near_in))
+        near = length_text(rule.zone_in, system=system)
+        why = f"along {label}, {long}: every {every}, every {often} within {near} of ground and top"
         yield _row(rule, rule.name, rule.count and rule.count * many, put, why)
 
 

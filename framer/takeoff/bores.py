@@ -13,12 +13,13 @@ from framer.geometry.bores import Bored, bored
 from framer.geometry.pole import PoleSolid
 from framer.geometry.scene import Scene
 from framer.geometry.spot import Spots
+from framer.geometry.written import Marks, marks
 from framer.model.job import Job
 from framer.model.stage import Stage
 from framer.stock.bolts import bolt_rules, bolt_size, thread_on_in
 from framer.stock.part import ArmPart, Bore
 from framer.units.compare import is_at_least
-from framer.units.length import inches_text
+from framer.units.length import System, inches_text
 
 BOLT_RULE_WORDS = {
     "stack": "what the bolt goes through",
@@ -72,6 +73,7 @@ class BoreRow(Struct, frozen=True):
         items: ids of what its bolt holds; several where one bolt serves fittings on both faces.
         pole: id of the pole.
         up_in: how far up the pole from its ground line.
+        at: the same as it is written, with the height above ground and the drop below the top.
         azimuth_deg: the way its bolt points, from the nut to the head.
         hole_in: diameter of the bore.
         bolt_kind: "machine" or "double arming".
@@ -82,9 +84,7 @@ class BoreRow(Struct, frozen=True):
     items: tuple[str, ...]
     pole: str
     up_in: float | None
-    from_butt_in: float | None
-    above_ground_in: float | None
-    from_top_in: float | None
+    at: Marks | None
     azimuth_deg: float
     hole_in: float
     bolt_dia_in: float
@@ -267,9 +267,7 @@ def _row(job: Job, shared: Sequence[Bored]) -> BoreRow:
         items=tuple(one.item.id for one in shared),
         pole=solid.item,
         up_in=up,
-        from_butt_in=None if up is None else solid.at("butt", up),
-        above_ground_in=None if up is None else up * solid.rise,
-        from_top_in=None if up is None else solid.at("drop", up),
+        at=None if up is None else marks(job, solid, up),
         azimuth_deg=first.azimuth_deg,
         hole_in=bolt_size(bore.bolt_dia_in).hole_in,
         bolt_dia_in=bore.bolt_dia_in,
@@ -299,13 +297,18 @@ def girth_missing(job: Job, solid: PoleSolid) -> str:
     return f"girth of {job.label(item.id)} not known; give its {give}, or two girths as readings"
 
 
-def flip_words(row: BoreRow) -> str:
+def by_the_inch(value_in: float) -> str:
+    """A size of a bolt or of its hole: by the inch in every job, as both are sold."""
+    return inches_text(value_in, step_in=1 / 16, system="ft-in")
+
+
+def flip_words(row: BoreRow, system: System) -> str:
     """From which girth on a longer bolt is ordered, where the girth is the least of the class."""
     bolt = row.bolt
     if not row.is_least or bolt.flip_girth_in is None or bolt.diameter_in is None:
         return ""
-    here = inches_text(math.pi * bolt.diameter_in, step_in=1 / 8, toward="down")
-    flip = inches_text(bolt.flip_girth_in, step_in=1 / 8, toward="down")
+    here = inches_text(math.pi * bolt.diameter_in, step_in=1 / 8, toward="down", system=system)
+    flip = inches_text(bolt.flip_girth_in, step_in=1 / 8, toward="down", system=system)
     return (
         f"girth {here} there is the least of the class, a real pole is fatter: "
         f"over {flip} it takes a longer bolt"

@@ -10,7 +10,7 @@ from framer.edits.revisions import drawn_place, without_built
 from framer.geometry.placing import place
 from framer.geometry.scene import Scene
 from framer.geometry.spot import Spots
-from framer.geometry.written import STEP_IN, moved_by
+from framer.geometry.written import STEP_IN, small
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.place import Guyed, OnPole, Standing
@@ -46,7 +46,7 @@ class BuiltRow(Struct, frozen=True):
             difference = "as drawn"
         else:
             way = ("deeper", "shallower") if self.what == "set" else ("higher", "lower")
-            difference = f"{moved_by(self.system, abs(off))} {way[off < 0]}"
+            difference = f"{small(self.system, abs(off))} {way[off < 0]}"
         return self._length(self.drawn_in), self._length(self.built_in), difference
 
     def _length(self, value: float | None) -> str:

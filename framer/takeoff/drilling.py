@@ -13,16 +13,23 @@ from framer.geometry.bores import factory_bores
 from framer.geometry.pole import PoleSolid
 from framer.geometry.scene import Scene
 from framer.geometry.space import compass
-from framer.geometry.written import STEP_IN, exact, marks
+from framer.geometry.written import STEP_IN, exact
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.place import Guyed, OnPole, Standing
 from framer.model.stage import Fate, fate, place_at
 from framer.stock.catalogue import catalogue
-from framer.takeoff.bores import BOLT_RULE_WORDS, BoreRow, bores, flip_words, girth_missing
+from framer.takeoff.bores import (
+    BOLT_RULE_WORDS,
+    BoreRow,
+    bores,
+    by_the_inch,
+    flip_words,
+    girth_missing,
+)
 from framer.takeoff.row import NEW_HARDWARE
 from framer.units.compare import HAIR_IN, rounded
-from framer.units.length import inches_text
+from framer.units.length import System
 
 State = Literal["drill", "factory", "by others", "there"]
 """What is to be done at a bore: drilled, there from the factory, others drill it, there already."""
@@ -124,7 +131,7 @@ def drill_list(scene: Scene, pole: str) -> DrillList:
         solid,
         length,
         rows,
-        tuple(filter(None, (*_notes(job, solid, stock, cut), factory.labour))),
+        tuple(filter(None, (*_notes(job, solid, stock, cut), factory.labour(job.settings.units)))),
         tuple(dict.fromkeys(_missing(scene, item, solid, rows))),
     )
 
@@ -138,8 +145,7 @@ def _row(
     number: int,
     bore: BoreRow,
 ) -> DrillRow:
-    at = None if bore.up_in is None else marks(job, solid, bore.up_in)
-    butt, ground, top = at or (None, None, None)
+    butt, ground, top = bore.at or (None, None, None)
     check = "cannot say"
     if length is not None and butt is not None and top is not None:
         whole = rounded(length, STEP_IN[job.settings.units], "nearest")
@@ -209,15 +215,18 @@ def _screwed(item: Item) -> bool:
 def bolt_words(row: DrillRow) -> str:
     """The bolt to take, as printed: kind, diameter and length."""
     bore = row.bore
-    dia = inches_text(bore.bolt_dia_in, step_in=1 / 16)
+    dia = by_the_inch(bore.bolt_dia_in)
     kind = "double-arming " if bore.bolt_kind == "double arming" else ""
     stock = bore.bolt.stock_in
-    length = "length unresolved" if stock is None else f"x {inches_text(stock, step_in=1 / 16)}"
+    length = "length unresolved" if stock is None else f"x {by_the_inch(stock)}"
     return f"{kind}{dia} {length}"
 
 
-def stack_words(row: DrillRow) -> tuple[str, ...]:
-    """How the bolt's length comes about: stack, thumb rule, what flips it, what is wrong."""
+def stack_words(row: DrillRow, system: System) -> tuple[str, ...]:
+    """How the bolt's length comes about: stack, thumb rule, what flips it, what is wrong.
+
+    Bolts are made by the inch, so that their stack is in inches in every job.
+    """
     bolt = row.bore.bolt
     if bolt.stack_in is None or bolt.thumb_in is None:
         return (bolt.words,)
@@ -233,7 +242,7 @@ def stack_words(row: DrillRow) -> tuple[str, ...]:
         f"{pieces} = {bolt.stack_in:.2f} in: {by_stack}; thumb rule {bolt.thumb_in:.2f} in: "
         f"{by_thumb}{'; THE TWO DIFFER' if bolt.differ else ''}"
     ]
-    return tuple(filter(None, (*lines, flip_words(row.bore), *bolt.problems)))
+    return tuple(filter(None, (*lines, flip_words(row.bore, system), *bolt.problems)))
 
 
 def drill_cells(job: Job, row: DrillRow) -> tuple[str, ...]:
@@ -248,6 +257,6 @@ def drill_cells(job: Job, row: DrillRow) -> tuple[str, ...]:
         row.check,
         row.axis,
         row.head,
-        inches_text(row.bore.hole_in, step_in=1 / 16),
+        by_the_inch(row.bore.hole_in),
         bolt_words(row),
     )

@@ -44,6 +44,7 @@ class Line(Struct, frozen=True):
         amounts: the quantity in each column that has one.
         why: the reasons, column by column.
         weight_lb: of all of it, `None` when not known.
+        at_least: why it weighs that at the least, empty where it is known better.
         stock_number: the owner's own, from the price file.
         each: cost of one unit, `None` when not known.
         lead_days: days from order to delivery.
@@ -70,6 +71,7 @@ class Line(Struct, frozen=True):
     salvage: float | None = None
     notes: tuple[str, ...] = ()
     unresolved: bool = False
+    at_least: str = ""
 
     @property
     def taken(self) -> float:
@@ -119,6 +121,13 @@ class MaterialList(Struct, frozen=True):
         return round(sum(known), 2), len(drawn) - len(known)
 
     @property
+    def at_least(self) -> str:
+        """Why what is drawn from the store weighs that at the least, empty for no such reason."""
+        return "; ".join(
+            dict.fromkeys(one.at_least for one in self.lines if one.taken and one.at_least)
+        )
+
+    @property
     def cost(self) -> tuple[float, int]:
         """Cost of what is installed, as far as known, and how many lines have no price."""
         new = [line for line in self.lines if line.amounts.get("install") and not line.pays]
@@ -154,7 +163,8 @@ def gathered(rows: Iterable[MaterialRow]) -> tuple[Line, ...]:
         section = _APART.get(row.fate, "material")
         key = (section, row.group, row.name, row.unit, row.pays)
         warning = row.rests_on or (WORDS[row.how_known] if row.part else "")
-        notes = tuple(filter(None, (warning, "unresolved" if row.unresolved else "")))
+        weight = f"weight: {row.at_least}" if row.at_least else ""
+        notes = tuple(filter(None, (warning, "unresolved" if row.unresolved else "", weight)))
         why = f"{row.fate}: {row.why}"
         goes = _goes(row) if section == "returns and salvage" else ""
         held = lines.get(key)
@@ -162,13 +172,14 @@ def gathered(rows: Iterable[MaterialRow]) -> tuple[Line, ...]:
             lines[key] = Line(
                 section, row.group, row.name, row.part, row.unit, {row.fate: row.quantity}, why,
                 row.weight_lb, pays=row.pays, goes=goes, notes=notes, unresolved=row.unresolved,
+                at_least=row.at_least,
             )  # fmt: skip
             continue
         lines[key] = joined(
             held,
             replace(
                 held, amounts={row.fate: row.quantity}, why=why, weight_lb=row.weight_lb,
-                notes=notes, unresolved=row.unresolved,
+                notes=notes, unresolved=row.unresolved, at_least=row.at_least,
             ),
         )  # fmt: skip
     return tuple(sorted(lines.values(), key=in_order))
@@ -189,6 +200,7 @@ def joined(one: Line, other: Line) -> Line:
         weight_lb=weight,
         notes=tuple(dict.fromkeys((*one.notes, *other.notes))),
         unresolved=one.unresolved or other.unresolved,
+        at_least=one.at_least or other.at_least,
     )
 
 
@@ -222,7 +234,9 @@ def _priced(job: Job, line: Line, prices: Prices, needed: float) -> Line:
     if price is None:
         return line
     each, weight = price.each(price.cost, line.unit), price.each(price.weight_lb, line.unit)
-    notes = [*line.notes]
+    notes, at_least = [*line.notes], line.at_least
+    if weight is not None and at_least:
+        notes, at_least = [one for one in notes if one != f"weight: {at_least}"], ""
     if price.cost is not None and each is None:
         notes.append(f"{prices.source} row {price.row} is per {price.unit}: no cost")
     notes.extend(_instead(job, line, price, needed))
@@ -231,6 +245,7 @@ def _priced(job: Job, line: Line, prices: Prices, needed: float) -> Line:
         stock_number=price.stock_number,
         each=each,
         weight_lb=line.weight_lb if weight is None else weight * line.all,
+        at_least=at_least,
         lead_days=price.lead_days,
         pays=line.pays or price.pays,
         goes=price.goes or line.goes if line.section == "returns and salvage" else "",

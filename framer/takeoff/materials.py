@@ -11,7 +11,7 @@ from framer.geometry.bores import factory_bores
 from framer.geometry.placing import place
 from framer.geometry.pole import pole_solid
 from framer.geometry.scene import Scene
-from framer.geometry.written import exact
+from framer.geometry.written import exact, from_top
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.line import Wire
@@ -23,7 +23,7 @@ from framer.stock.part import AnyPart, ArmPart, GuyPart, Hardware, WirePart
 from framer.stock.source import HowKnown
 from framer.strength.weighing import Weighed, pole_weight
 from framer.takeoff.added import added, jumper_pieces, ran, times
-from framer.takeoff.bores import BOLT_RULE_WORDS, BoreRow, bores_at, flip_words
+from framer.takeoff.bores import BOLT_RULE_WORDS, BoreRow, bores_at, by_the_inch, flip_words
 from framer.takeoff.jumpers import JumperRow, jumpers
 from framer.takeoff.row import (
     COLUMNS,
@@ -35,7 +35,7 @@ from framer.takeoff.row import (
 )
 from framer.units.compare import is_at_least
 from framer.units.figures import counted
-from framer.units.length import inches_text, length_text
+from framer.units.length import length_text
 
 _SUITS = ", length to suit the arm"
 """What a stock part says of a bolt through the arm; where the arm is known, its length follows."""
@@ -128,19 +128,21 @@ def _item_row(scene: Scene, item: Item, fate_: Fate) -> MaterialRow:
         why += f", replaces {job.label(item.replaces)}"
     if item.pole is not None:
         facts = item.pole
-        length = length_text(facts.length_in) if facts.length_in else "length not known"
+        # poles are named by their length in feet
+        feet = facts.length_in and length_text(facts.length_in, system="ft-in")
+        length = feet or "length not known"
         kind = f"class {facts.pole_class}" if facts.pole_class else "class not known"
         name = f"Pole, {length}, {kind}, {facts.species or 'species not known'}"
         unknown = facts.length_in is None or facts.pole_class is None
         where = place_at(job, item, "framed")
         if isinstance(where, Standing):
-            labour = factory_bores(facts.bored_in, where.cut_in).labour
+            labour = factory_bores(facts.bored_in, where.cut_in).labour(job.settings.units)
             why = "; ".join(filter(None, (why, labour)))
         weighed = _pole_weight(job, item, fate_)
         said = f", {weighed.words}" if weighed.lb is not None else ""
         return MaterialRow(
             group, name, "", fate_, 1, "ea", why + said, unresolved=unknown,
-            weight_lb=weighed.lb, pays=pays,
+            weight_lb=weighed.lb, pays=pays, at_least=weighed.assumed,
         )  # fmt: skip
     if stock is None:
         return MaterialRow(
@@ -168,12 +170,11 @@ def _item_row(scene: Scene, item: Item, fate_: Fate) -> MaterialRow:
 def _pole_weight(job: Job, item: Item, fate_: Fate) -> Weighed:
     """What goes on the truck: a new pole as it is bought, uncut; an old one as it was found."""
     where = next((one for one in item.places if isinstance(one, Standing)), None)
-    if where is None or fate_ not in ("install", "remove"):
+    if where is None or fate_ not in ("install", "temporary", "remove"):
         return Weighed(item.weight_lb, "as weighed or tagged")
-    if fate_ == "install":
+    if fate_ != "remove":
         where = replace(where, cut_in=0.0)
-    whole = pole_weight(job, item, pole_solid(job, item, where))
-    return whole._replace(words="; ".join(filter(None, (whole.words, whole.assumed))))
+    return pole_weight(job, item, pole_solid(job, item, where))
 
 
 def _weight(stock: AnyPart, unit: str) -> float | None:
@@ -226,7 +227,7 @@ def _named(job: Job, item: Item, piece: Hardware) -> tuple[str, str, bool]:
     )
     if stock_in is None:
         return piece.name, f"{why}: none in stock: {stack}", True
-    long = inches_text(stock_in, step_in=1 / 16)
+    long = by_the_inch(stock_in)
     words = f"{why}: {long} because the arm is {arm.width_in:g} in ({stack})"
     return f"{piece.name.removesuffix(_SUITS)} x {long}", words, False
 
@@ -272,15 +273,15 @@ def _jumper_row(job: Job, one: JumperRow, fate_: Fate) -> MaterialRow:
 
 def bolt_name(bore: BoreRow) -> str:
     """What the bolt of a bore is called on the list."""
-    dia = inches_text(bore.bolt_dia_in, step_in=1 / 16)
+    dia = by_the_inch(bore.bolt_dia_in)
     kind = "Double-arming bolt" if bore.bolt_kind == "double arming" else "Machine bolt"
     if bore.bolt.stock_in is None or bore.bolt.diameter_in is None:
         return f"{kind} {dia}, length unresolved"
-    return f"{kind} {dia} x {inches_text(bore.bolt.stock_in, step_in=1 / 16)}"
+    return f"{kind} {dia} x {by_the_inch(bore.bolt.stock_in)}"
 
 
 def _bolt_rows(job: Job, bore: BoreRow) -> list[MaterialRow]:
-    dia = inches_text(bore.bolt_dia_in, step_in=1 / 16)
+    dia = by_the_inch(bore.bolt_dia_in)
     name = bolt_name(bore)
     where = bore.labels(job)
     bolt = bore.bolt
@@ -297,18 +298,19 @@ def _bolt_rows(job: Job, bore: BoreRow) -> list[MaterialRow]:
     nuts = MaterialRow(
         "Hardware", f"square nut {dia}", "", "install", bore.nuts, "ea", f"on the bolt of {where}"
     )
-    if bolt.stock_in is None or bolt.diameter_in is None:
+    if bolt.stock_in is None or bolt.diameter_in is None or bore.at is None:
         reason = bolt.words if bolt.diameter_in is None else f"none in stock: {bolt.words}"
         row = MaterialRow(
             "Bolts", name, "", "install", 1, "ea", f"{where}: {reason}", "house", True
         )
         return [row, *_like_it(job, bore, row), washers, nuts]
-    long = inches_text(bolt.stock_in, step_in=1 / 16)
-    at = f"{exact(job, bore.above_ground_in or 0.0)} above ground"
-    if bore.from_top_in is not None:
-        at = f"{exact(job, bore.from_top_in)} below top"
+    long = by_the_inch(bolt.stock_in)
+    at = f"{exact(job, bore.at.ground_in)} above ground"
+    if bore.at.top_in is not None:
+        at = from_top(job, bore.at.top_in)
     rule = f"length by {BOLT_RULE_WORDS[job.settings.bolt_rule]}"
-    more = "; ".join(filter(None, (bolt.words, rule, flip_words(bore), *bolt.problems)))
+    flip = flip_words(bore, job.settings.units)
+    more = "; ".join(filter(None, (bolt.words, rule, flip, *bolt.problems)))
     why = f"{long} because the pole is {bolt.diameter_in:.1f} in at {at}: {where} ({more})"
     wrong = bool(bolt.problems)
     row = MaterialRow("Bolts", name, "", "install", 1, "ea", why, unresolved=wrong)
@@ -349,6 +351,7 @@ def _added_up(rows: list[MaterialRow]) -> list[MaterialRow]:
             how_known="memory" if "memory" in (held.how_known, row.how_known) else held.how_known,
             unresolved=held.unresolved or row.unresolved,
             weight_lb=weight,
+            at_least=held.at_least or row.at_least,
         )
     return [replace(row, why=_reasons(row, reasons[key])) for key, row in merged.items()]
 

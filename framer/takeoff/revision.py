@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from framer.geometry.placing import place
 from framer.geometry.spot import Spots
-from framer.geometry.written import exact, moved_by
+from framer.geometry.written import exact, small
 from framer.model.job import Job
 from framer.model.place import AnyPlace
 from framer.takeoff.built import height_in
@@ -112,7 +112,7 @@ def _height_words(spots: Sequence[Spots], key: str) -> Iterator[str]:
     for what, (was, now) in pairs:
         if was is None or now is None or abs(now - was) <= HAIR_IN:
             continue
-        far = moved_by(job.settings.units, abs(now - was))
+        far = small(job.settings.units, abs(now - was))
         way = "higher" if now > was else "lower"
         there = "" if what else f", {exact(job, now)} above ground"
         yield f"{what} {far} {way}{there}".strip()
@@ -120,13 +120,13 @@ def _height_words(spots: Sequence[Spots], key: str) -> Iterator[str]:
 
 def _place_words(job: Job, was: AnyPlace, now: AnyPlace) -> Iterator[str]:
     """What else is otherwise about a place."""
-    names = (("azimuth_deg", "faces {:g} deg"), ("along_in", "{:g} in along its arm"),
-             ("east_in", "{:g} in east"), ("north_in", "{:g} in north"),
-             ("lead_in", "lead {:g} in"))  # fmt: skip
+    names = (("azimuth_deg", "faces {:g} deg"), ("along_in", "{} along its arm"),
+             ("east_in", "{} east"), ("north_in", "{} north"), ("lead_in", "lead {}"))  # fmt: skip
     for name, words in names:
         value = getattr(now, name, None)
         if value is not None and value != getattr(was, name, None):
-            yield words.format(value)
+            far = value if name == "azimuth_deg" else small(job.settings.units, value)
+            yield words.format(far)
     host = getattr(now, "host", None)
     if host != getattr(was, "host", None) and host is not None:
         yield f"on {job.label(host)}"
@@ -176,7 +176,7 @@ def _moved(before: Job, after: Job, old: DrillRow, new: DrillRow) -> tuple[str, 
         up = new.butt_in - old.butt_in
         if abs(up) > HAIR_IN:
             way = "up" if up > 0 else "down"
-            far = moved_by(after.settings.units, abs(up))
+            far = small(after.settings.units, abs(up))
             words.append(f"{far} {way} to {exact(after, new.butt_in)} from butt")
     elif old.butt_in != new.butt_in:
         words.append(f"{exact(before, old.butt_in)} to {exact(after, new.butt_in)} from butt")

@@ -60,6 +60,7 @@ class MaterialRow(Struct, frozen=True):
         weight_lb: of the whole quantity, `None` when not known.
         pays: who pays for it, empty for the owner of the job.
         rests_on: the rule that brings it and its source, empty where a stock part or the job does.
+        at_least: why it weighs that at the least, empty where it is known better.
     """
 
     group: str
@@ -74,6 +75,7 @@ class MaterialRow(Struct, frozen=True):
     weight_lb: float | None = None
     pays: str = ""
     rests_on: str = ""
+    at_least: str = ""
 
 
 def hardware_fate(fate: Fate) -> Fate:

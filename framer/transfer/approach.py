@@ -9,8 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Iterator
 from itertools import combinations
-from typing import NamedTuple
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from framer.checks.finding import Finding, verdict
@@ -36,6 +36,7 @@ from framer.transfer.near import (
 from framer.transfer.needed import PLACED, Exposure, Needed, inches_up, needed, worker_rule
 from framer.transfer.rubber import rubber_class
 from framer.units.compare import is_at_least, rounded
+from framer.units.figures import trimmed
 
 GLOVES = worker_rule(
     "gloves",
@@ -54,7 +55,7 @@ ONE_POTENTIAL = worker_rule(
 )
 
 
-class _At(NamedTuple):
+class _At(Struct, frozen=True):
     """A worker at one end of a step, all live there and how near it is.
 
     `near` counts his tools, `in_hand` does not. `held` is what he handles and all at its
@@ -254,7 +255,7 @@ def _kept(at: _At, live: Live, bare: Gap, exposure: Exposure, unsaid: str) -> It
             where=at.when,
         )
         return
-    tolerance = live.part.tolerance_in
+    tolerance, room = live.part.tolerance_in, _room(at.moment.job, at.worker, bare, ask)
     said = verdict(bare.gap_in, ask.need_in, tolerance, assumed=bool(live.assumed))
     yield Finding(
         ask.rule,
@@ -267,7 +268,7 @@ def _kept(at: _At, live: Live, bare: Gap, exposure: Exposure, unsaid: str) -> It
         (bare.q, bare.p),
         assumed=live.assumed,
         required=ask.required,
-        where="; ".join(filter(None, (at.when, _room(at.worker, bare, ask), live.cover))),
+        where="; ".join(filter(None, (at.when, room, live.cover))),
         reading=ask.reading,
     )
 
@@ -288,7 +289,8 @@ def _missing(at: _At, live: Live, bare: Gap, ask: Needed, unsaid: str, *, is_sho
     if ask.missing:
         return ask.missing
     if ask.most_in is not None and not is_at_least(bare.gap_in, ask.most_in):
-        low, high = inches_up(need), inches_up(ask.most_in)
+        system = at.moment.job.settings.units
+        low, high = inches_up(need, system), inches_up(ask.most_in, system)
         return f"height above sea level not known: {low} to 900 m, up to {high} higher"
     return ""
 
@@ -310,7 +312,12 @@ def _exposure(at: _At) -> tuple[Exposure, str]:
 def _needed(at: _At, live: Live, exposure: Exposure) -> Needed:
     settings = at.moment.job.settings
     return needed(
-        live.wired, exposure, settings.altitude_m, settings.assume_up_to_kv, at.moment.books
+        live.wired,
+        exposure,
+        settings.altitude_m,
+        settings.assume_up_to_kv,
+        at.moment.books,
+        settings.units,
     )
 
 
@@ -320,13 +327,23 @@ def _while_covered(at: _At, live: Live) -> Finding:
     return Finding(PLACED, at.body, live.part, "tight", where=where)
 
 
-def _room(worker: Worker, bare: Gap, ask: Needed) -> str:
-    """What there is and what is needed, the room the worker takes up counted in."""
-    room, need = envelope_in(worker), ask.need_in or 0.0
-    have = f"{rounded(room + bare.gap_in, 0.1, 'down'):g}"
-    total, apart = (f"{rounded(value, 0.1, 'up'):g}" for value in (room + need, need))
+def _room(job: Job, worker: Worker, bare: Gap, ask: Needed) -> str:
+    """What there is and what is needed, the room the worker takes up counted in.
+
+    Room, gap and need are rounded each by itself, so that the sums are right as printed.
+    """
+    unit, one_in, places = ("m", 0.0254, 3) if job.settings.units == "metric" else ("in", 1.0, 1)
+    step = 10.0**-places
+    room, apart = (
+        rounded(value * one_in, step, "up") for value in (envelope_in(worker), ask.need_in or 0.0)
+    )
+    gap = rounded(bare.gap_in * one_in, step, "down")
+    has, asks, have, total = (
+        trimmed(f"{value:.{places}f}") for value in (room, apart, room + gap, room + apart)
+    )
     return (
-        f"with his room of {room:g} in there are {have} in, needs {room:g} + {apart} = {total} in"
+        f"with his room of {has} {unit} there are {have} {unit}, "
+        f"needs {has} + {asks} = {total} {unit}"
     )
 
 

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from functools import cache
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from framer.resources import resources
 from framer.stock.records import Positive, Record, read_records
@@ -28,7 +29,7 @@ class ArcRow(Record, frozen=True, kw_only=True):
     cal_per_cm2: tuple[Positive, ...]
 
 
-class ArcRating(NamedTuple):
+class ArcRating(Struct, frozen=True):
     """The rating that will do, cal/cm2; or what is not known for it."""
 
     cal_per_cm2: float | None

@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Sequence
 from typing import NamedTuple
 
+from msgspec import Struct
+
 from framer.checks.explain import one_line
 from framer.checks.finding import Finding, Verdict
 from framer.checks.rulebook import Rulebook
@@ -56,7 +58,7 @@ LIVE_FACTS = (
 CREW_LINES = 6
 
 
-class Line(NamedTuple):
+class Line(Struct, frozen=True):
     """A line of the brief; `under` belongs to the line before."""
 
     words: str

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import NamedTuple
 
+from msgspec import Struct
+
 from framer.checks.finding import Finding
 from framer.geometry.pole import pole_solid
 from framer.geometry.scene import Part
@@ -29,7 +31,7 @@ from framer.units.compare import HAIR_IN
 from framer.units.length import length_text
 
 
-class Turn(NamedTuple):
+class Turn(Struct, frozen=True):
     """A finding that is not the same in two stages; `None` where it is in one of them only."""
 
     before: Finding | None

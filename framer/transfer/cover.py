@@ -7,6 +7,8 @@ from collections.abc import Iterable, Iterator
 from functools import lru_cache
 from typing import NamedTuple
 
+from msgspec import Struct
+
 from framer.checks.finding import Finding, Verdict, verdict
 from framer.checks.plan import connected_circuits
 from framer.geometry.scene import Part, Run, Scene, Tag
@@ -115,7 +117,7 @@ class CoverNeeded(NamedTuple):
         return "meets" if enough and (self.support is None or self.hooded) else "short"
 
 
-class CoverCount(NamedTuple):
+class CoverCount(Struct, frozen=True):
     """How many pieces of cover are needed, by what they are and their least class."""
 
     what: str

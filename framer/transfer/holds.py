@@ -7,9 +7,9 @@ no release of the line, and a fuse is no hold.
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import NamedTuple
 
 import numpy as np
+from msgspec import Struct
 
 from framer.checks.finding import Finding, Verdict
 from framer.checks.plan import connected_circuits
@@ -45,7 +45,7 @@ BLANK = "____"
 """What is printed where nobody has said."""
 
 
-class HoldRow(NamedTuple):
+class HoldRow(Struct, frozen=True):
     """What is known of the hold on one circuit.
 
     Attributes:

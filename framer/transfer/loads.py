@@ -11,7 +11,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from framer.checks.finding import Finding, verdict
 from framer.geometry.scene import Part, Scene
@@ -38,14 +39,14 @@ NOTHING_LBF = 0.5
 """A pull of less than this asks for no rating of its direction."""
 
 
-class Term(NamedTuple):
+class Term(Struct, frozen=True):
     """One part of a load, and what it is called."""
 
     words: str
     lbf: float
 
 
-class Load(NamedTuple):
+class Load(Struct, frozen=True):
     """What a support carries of one conductor.
 
     Attributes:
@@ -107,7 +108,7 @@ def broken_by(terms: Sequence[Term], rating_lbf: float) -> str:
     return ""
 
 
-class InHand(NamedTuple):
+class InHand(Struct, frozen=True):
     """A conductor that something holds for the time being, and what that carries.
 
     Attributes:
@@ -259,7 +260,7 @@ def _against(
         )
 
 
-class ArmTurn(NamedTuple):
+class ArmTurn(Struct, frozen=True):
     """How wires turn an arm about its bolt.
 
     Attributes:

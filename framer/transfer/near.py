@@ -6,9 +6,10 @@ import math
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from functools import lru_cache
 from itertools import pairwise
-from typing import NamedTuple, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
+from msgspec import Struct
 
 from framer.checks.plan import connected_circuits
 from framer.checks.voltage import Wired
@@ -24,6 +25,7 @@ from framer.model.step import Step, Worker
 from framer.stock.catalogue import catalogue
 from framer.stock.part import CoverPart
 from framer.transfer.rubber import fits, rubber_class
+from framer.units.length import inches_text
 
 Piece: TypeAlias = tuple[Point, Point, float]
 """A straight piece of a part: its ends and its radius."""
@@ -46,7 +48,7 @@ METAL_CASES = ("transformer", "lamp")
 """Kinds of items whose case is metal: energised until found grounded, 29 CFR 1910.269(l)(11)."""
 
 
-class Cover(NamedTuple):
+class Cover(Struct, frozen=True):
     """Cover-up on a thing at a stage: how long and of which class, `None` where not known."""
 
     item: Item
@@ -54,7 +56,7 @@ class Cover(NamedTuple):
     cover_class: str | None
 
 
-class Live(NamedTuple):
+class Live(Struct, frozen=True):
     """A part that is energised as far as anyone knows.
 
     Attributes:
@@ -85,7 +87,7 @@ class Live(NamedTuple):
         return Wired(self.circuit, self.neutral)
 
 
-class Gap(NamedTuple):
+class Gap(Struct, frozen=True):
     """From a worker's body to a piece: the gap, below 0 inside, and the nearest points."""
 
     gap_in: float
@@ -211,7 +213,10 @@ def _live(scene: Scene, part: Part, circuit: Circuit, lying: dict[str, list[Cove
         whole = jumper_length_in(scene, part.owner)
         bare, least = (() if covered >= whole else shown for covered in (long, long + more))
         if sure and bare:
-            short = f"{long:g} in of hose on {whole:.0f} in of {scene.job.label(part.owner)}"
+            system = scene.job.settings.units
+            have = inches_text(long, step_in=1 / 16, toward="down", system=system)
+            asked = inches_text(whole, step_in=1.0, toward="up", system=system)
+            short = f"{have} of hose on {asked} of {scene.job.label(part.owner)}"
             why = "; ".join(filter(None, (why, short)))
     elif part.tags & _NEARBY:
         bare, least = (tuple(_beside(shown, length)) for length in (long, long + more))
@@ -359,7 +364,7 @@ def _edges(box: Box) -> Iterator[Piece]:
                 yield moved(middle, axes[number], -half), moved(middle, axes[number], half), 0.0
 
 
-class Standing(NamedTuple):
+class Standing(Struct, frozen=True):
     """A worker's body, and how a piece through it is measured.
 
     In a bucket from the bucket's middle, else from the pole's face.
@@ -447,7 +452,7 @@ def _point(row: Array) -> Point:
     return (float(row[0]), float(row[1]), float(row[2]))
 
 
-class LiveParts(NamedTuple):
+class LiveParts(Struct, frozen=True):
     """All live parts of a scene, and their bare pieces stacked."""
 
     lives: tuple[Live, ...]

@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from functools import lru_cache
-from typing import Literal, NamedTuple, TypeAlias
+from typing import Literal, TypeAlias
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from framer.checks.bookshelf import rulebook
 from framer.checks.requirement import NO_SAGS, Requirement, Site, requirement
 from framer.checks.rulebook import INCHES_PER, Band, MeasureName, Rule, Rulebook, Selector
 from framer.checks.voltage import Wired
+from framer.geometry.written import small
 from framer.stock.source import Source
 from framer.units.compare import is_at_least, rounded
+from framer.units.length import System, decimal_text
 
 Exposure: TypeAlias = Literal["ground", "phase"]
 """Phase to ground; or phase to phase, of one who handles a phase, to another."""
@@ -63,7 +66,7 @@ CONTACT = worker_rule(
 PLACED = worker_rule("workers", "Approach distances of the workers", Source("this job", "house"))
 
 
-class Needed(NamedTuple):
+class Needed(Struct, frozen=True):
     """The approach distance to a part.
 
     Attributes:
@@ -85,7 +88,7 @@ class Needed(NamedTuple):
     contact: bool = False
 
 
-class Asked(NamedTuple):
+class Asked(Struct, frozen=True):
     """What one rule asks, inches as printed in feet, and how that comes about."""
 
     need_in: float
@@ -98,9 +101,9 @@ def feet_up_in(length_in: float) -> float:
     return 12.0 * rounded(length_in / 12.0, 0.01, "up")
 
 
-def inches_up(value_in: float) -> str:
-    """Inches to a tenth, rounded up."""
-    return f"{rounded(value_in, 0.1, 'up'):.1f} in"
+def inches_up(value_in: float, system: System = "ft-in") -> str:
+    """Inches to a tenth, or millimetres as metres, rounded up."""
+    return decimal_text(value_in, toward="up", system=system)
 
 
 @lru_cache(maxsize=256)
@@ -110,12 +113,13 @@ def needed(
     altitude_m: float | None,
     up_to_kv: float,
     books: tuple[Rulebook, ...] = (),
+    system: System = "ft-in",
 ) -> Needed:
     """What a line worker keeps from a live part: the most that any reading of any book asks.
 
     The federal book counts whether it is among `books` or not. A distance of the employer's own
     that is less than the books ask counts for nothing. A circuit of unknown voltage is taken at
-    `up_to_kv`: no rule asks less of a higher one.
+    `up_to_kv`: no rule asks less of a higher one. Its words are in units of `system`.
     """
     if end.circuit.kv is None:
         end = end._replace(circuit=replace(end.circuit, kv=up_to_kv))
@@ -128,12 +132,13 @@ def needed(
     most = max(asked, key=lambda one: one.need_in)
     rule, need, required = most.rule, most.need_in, most.found
     at_most = max(_anywhere(one) for one in asked)
-    words = [f"{one.rule.id}: {inches_up(one.need_in)}" for one in asked]
+    words = [f"{one.rule.id}: {inches_up(one.need_in, system)}" for one in asked]
     if len({round(one.need_in, 6) for one in asked}) == 1:
         words = words[:1] if own_in is not None else []
     if own_in is not None:
         less = not is_at_least(own_in, need)
-        words.append(f"the employer's own: {own_in:g} in{', less and so not counted' * less}")
+        own = small(system, own_in, "up")
+        words.append(f"the employer's own: {own}{', less and so not counted' * less}")
         if not is_at_least(need, own_in):
             return Needed(
                 EMPLOYER,

@@ -10,13 +10,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import NamedTuple
 
 import numpy as np
+from msgspec import Struct
 
 from framer.checks.finding import Finding, Verdict, verdict
 from framer.geometry.pole import PoleSolid, rule_depth_in
 from framer.geometry.scene import Scene, Tag, Tube
+from framer.geometry.written import small
 from framer.mechanics.pole import capacity, hollow_section_modulus
 from framer.model.item import Item
 from framer.model.job import Job
@@ -29,7 +30,7 @@ from framer.strength.held import Held
 from framer.strength.loads import GuyOn
 from framer.transfer.moment import Moment, step_rule
 from framer.transfer.spans import FT, conductors, pulls
-from framer.units.length import length_text
+from framer.units.length import decimal_text, length_text
 
 NOT_IN_IT = "mean strength of new sound wood, wire pull only, no wind"
 _PULLING, _WIRE, _GUY = int(Tag.WIRE | Tag.GUY), int(Tag.WIRE), int(Tag.GUY)
@@ -40,7 +41,7 @@ _SMALL_LBF_IN = 12.0 * FT
 """A moment of less than this, 12 lbf ft, is none."""
 
 
-class WirePull(NamedTuple):
+class WirePull(Struct, frozen=True):
     """What one conductor pulls on a pole."""
 
     wires: tuple[str, ...]
@@ -54,7 +55,7 @@ class WirePull(NamedTuple):
         return math.hypot(self.east_lbf, self.north_lbf)
 
 
-class OnPoleNow(NamedTuple):
+class OnPoleNow(Struct, frozen=True):
     """What pulls on a pole at a stage.
 
     Attributes:
@@ -74,7 +75,7 @@ class OnPoleNow(NamedTuple):
     assumed: str = ""
 
 
-class Stands(NamedTuple):
+class Stands(Struct, frozen=True):
     """What a pole stands at its ground line.
 
     Attributes:
@@ -197,20 +198,21 @@ def stands(job: Job, item: Item, solid: PoleSolid) -> Stands:
     assumed = ""
     if found:
         girth = min(one.value_in - one.tolerance_in for one in found)
-        what = f"sound girth {girth:g} in"
+        what = f"sound girth {small(job.settings.units, girth, 'down')}"
     elif item.places[0].when == "found":
         return Stands(None, f"sound girth of {label} not known")
     else:
         known = solid.girth_in(0.0)
         if known is None:
             return Stands(None, f"girth of {label} not known")
-        girth, what = known, f"girth {known:.1f} in, {solid.girth_from}"
+        round_in = decimal_text(known, toward="down", system=job.settings.units)
+        girth, what = known, f"girth {round_in}, {solid.girth_from}"
     strength = capacity(wood.fiber_psi, girth)
     shells = [one for one in job.girths(item.id, "sound shell") if _near(one.at_in)]
     dia = girth / math.pi
     if shells and (thick := min(one.value_in - one.tolerance_in for one in shells)) < dia / 2.0:
         strength = wood.fiber_psi * hollow_section_modulus(dia, dia - 2.0 * max(thick, 0.0))
-        what += f", shell {thick:g} in"
+        what += f", shell {small(job.settings.units, thick, 'down')}"
     source = wood.how("fiber_psi")
     return Stands(strength, f"{what}, {wood.fiber_psi:,.0f} psi{source}; {NOT_IN_IT}", assumed)
 
@@ -334,7 +336,7 @@ def _strength(moment: Moment, item: Item) -> Finding | None:
             f"Stands {gap:,.0f} lbf ft: {strong.words}",
             *(
                 f"{job.label(one.wires[0])}: {one.level_lbf:,.1f} lbf at "
-                f"{length_text(one.height_in)}"
+                f"{length_text(one.height_in, system=job.settings.units)}"
                 for one in now.wires
             ),
             f"Moment of the wires {now.unguyed_lbf_in / FT:,.0f} lbf ft, "

@@ -9,10 +9,11 @@ taken straight from support to support; how far wires and pole swing is what the
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
 import numpy as np
+from msgspec import Struct
 
 from framer.checks.finding import Finding, Verdict, verdict
 from framer.geometry.distance import to_box, to_cylinder
@@ -24,13 +25,13 @@ from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.step import Boom
 from framer.transfer.moment import Moment, step_rule
-from framer.units.length import inches_text, length_text
+from framer.units.length import System, inches_text, length_text
 
 SLANTING = "it comes up slanting: only upright is checked"
 _SUPPLY = int(Tag.WIRE | Tag.SUPPLY)
 
 
-class Through(NamedTuple):
+class Through(Struct, frozen=True):
     """A pole between two wires: what it needs, what is to spare, the swing there is room for."""
 
     need_in: float
@@ -51,7 +52,7 @@ def through(width_in: float, dia_in: float, keep_in: float, swing_in: float) -> 
     return Through(need, width_in - need, (width_in - dia_in) / 2.0 - keep_in)
 
 
-class Raised(NamedTuple):
+class Raised(Struct, frozen=True):
     """A pole hanging upright over its hole; `foot_in` is the height of the ground line there."""
 
     butt: Point
@@ -129,11 +130,17 @@ def _hole(moment: Moment, item: Item, solid: PoleSolid) -> Iterator[Finding]:
             assumed=least,
             where="centre to centre at the ground line",
             worked=(
-                f"{inches_text(settings.soil_in)} of soil, half the auger of "
-                f"{inches_text(settings.auger_in)}, half of {inches_text(dia, toward='up')}",
+                "{} of soil, half the auger of {}, half of {}".format(
+                    *_up((settings.soil_in, settings.auger_in, dia), settings.units)
+                ),
             ),
         )
     yield from _butt(moment, item, solid, part)
+
+
+def _up(sizes: Iterable[float], system: System) -> Iterator[str]:
+    """Short lengths in words, rounded up."""
+    return (inches_text(size, toward="up", system=system) for size in sizes)
 
 
 def _butt(moment: Moment, item: Item, solid: PoleSolid, part: Part | None) -> Iterator[Finding]:
@@ -144,7 +151,9 @@ def _butt(moment: Moment, item: Item, solid: PoleSolid, part: Part | None) -> It
         return
     rule = step_rule(f"butt.{item.id}", "The butt goes into the hole", "horizontal")
     least = "a real pole is thicker than the least of its class" if solid.is_least_girth else ""
-    tamping = inches_text(max(0.0, (auger - dia) / 2.0), toward="down")
+    tamping = inches_text(
+        max(0.0, (auger - dia) / 2.0), toward="down", system=moment.job.settings.units
+    )
     yield Finding(
         rule,
         part,
@@ -167,7 +176,9 @@ def _passing(
     butt_in = boom.butt_in if boom is not None else 0.0
     up = raised(job, solid, butt_in)
     slanting = SLANTING if butt_in < 0.0 else ""
-    how = f"Upright over its hole with its butt {length_text(butt_in)} above ground"
+    system = settings.units
+    above = length_text(butt_in, system=system)
+    how = f"Upright over its hole with its butt {above} above ground"
     missing = up if isinstance(up, str) else ""
     if settings.setting_keep_in is None:
         missing = missing or "how far to keep off on each side while a pole goes up not typed"
@@ -188,7 +199,8 @@ def _passing(
         at = beside(up, other.shape)
         off, need = at.gap_in - other.shape.r, keep + swing
         over = at.on_wire[2] >= up.top[2]
-        where = f"its top comes to {length_text(up.top[2] - up.foot_in)} while lifted"
+        high = length_text(up.top[2] - up.foot_in, system=system)
+        where = f"its top comes to {high} while lifted"
         said = verdict(off, need, other.tolerance_in, assumed=bool(slanting))
         finding = Finding(
             rule,
@@ -203,7 +215,7 @@ def _passing(
             where=where if over else "",
             worked=(
                 how,
-                f"Needs {inches_text(keep)} to keep and {inches_text(swing)} of swing",
+                "Needs {} to keep and {} of swing".format(*_up((keep, swing), system)),
             ),
         )
         passed.append((finding, at))
@@ -271,6 +283,7 @@ def _between(
         return
     second, there = other
     keep, swing = settings.setting_keep_in or 0.0, settings.swing_in or 0.0
+    system = settings.units
     dia = up.dia_at(min(at.height_in, there.height_in))
     radii = sum(one.b.shape.r for one in (first, second) if one.b and isinstance(one.b.shape, Run))
     width = at.axis_in + there.axis_in - radii
@@ -278,10 +291,11 @@ def _between(
     room = min(width, 2.0 * at.axis_in - radii)
     found = through(room, dia, keep, swing)
     tolerance = first.tolerance_in + second.tolerance_in
-    allowed = inches_text(max(0.0, found.swing_in), toward="down")
+    allowed = inches_text(max(0.0, found.swing_in), toward="down", system=system)
     where = f"swing it allows: {allowed} each side"
     if width - room > 1.0:
-        where += f"; {length_text(width, toward='down')} between them, hole not in the middle"
+        between = length_text(width, toward="down", system=system)
+        where += f"; {between} between them, hole not in the middle"
     names = f"{moment.job.label(first.b.owner)}" if first.b else ""
     rule = step_rule(
         f"gap.{item.id}", f"Gap for the pole between {names} and the wire across", "slant"
@@ -297,8 +311,9 @@ def _between(
         assumed=slanting,
         where=where,
         worked=(
-            f"{inches_text(dia, toward='up')} thick where it passes, {inches_text(keep)} kept and "
-            f"{inches_text(swing)} of swing on each side",
+            "{} thick where it passes, {} kept and {} of swing on each side".format(
+                *_up((dia, keep, swing), system)
+            ),
         ),
     )
 
@@ -377,5 +392,6 @@ def _boom(moment: Moment, item: Item) -> Iterator[Finding]:
         yield Finding(rule, part, None, "meets", where="no supply wire inside its circle")
         return
     names = ", ".join(job.label(one) for one in inside)
-    words = f"inside its circle of {length_text(boom.reach_in, toward='up')}: {names}"
+    reach = length_text(boom.reach_in, toward="up", system=job.settings.units)
+    words = f"inside its circle of {reach}: {names}"
     yield Finding(rule, part, None, "tight", where=words, assumed="it is kept off them by hand")

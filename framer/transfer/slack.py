@@ -8,10 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from framer.checks.finding import Finding, verdict
 from framer.geometry.scene import Part, Scene
+from framer.geometry.written import small
 from framer.mechanics.sag import slack
 from framer.model.item import Item
 from framer.model.line import Wire
@@ -24,7 +26,7 @@ from framer.units.length import inches_text
 _NO_CHANGE_IN = 1.0 / 16.0
 
 
-class Change(NamedTuple):
+class Change(Struct, frozen=True):
     """How the way of a conductor from neighbour to neighbour changes.
 
     Attributes:
@@ -109,9 +111,10 @@ def _put_down(moment: Moment, wires: tuple[str, ...]) -> Iterator[Finding]:
     longer = found.all_longer_in
     if abs(longer) < _NO_CHANGE_IN:
         return
+    system = job.settings.units
     way = "longer" if longer > 0.0 else "shorter"
-    rounded = inches_text(abs(longer), step_in=1 / 16, toward="up" if longer > 0.0 else "down")
-    have = inches_text(found.slack_in, step_in=1 / 16, toward="down")
+    rounded = small(system, abs(longer), "up" if longer > 0.0 else "down")
+    have = small(system, found.slack_in, "down")
     where = f"its way is {rounded} {way}, the wire has {have} of slack"
     if found.drawn_lbf is None or found.strength_lbf is None:
         what = "how it stretches" if found.drawn_lbf is None else "what it breaks at"
@@ -151,7 +154,7 @@ def _reach(moment: Moment, item: Item) -> Iterator[Finding]:
         yield Finding(rule, now[0], None, "cannot say", missing=words)
     elif item.slack_in is None:
         words = f"how far {label} can be moved without a new piece not known"
-        words += f"; it moves {inches_text(off, toward='up')}"
+        words += f"; it moves {inches_text(off, toward='up', system=moment.job.settings.units)}"
         yield Finding(rule, now[0], None, "cannot say", missing=words)
     else:
         said = verdict(item.slack_in, off, was[0].tolerance_in, assumed=False)

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from framer.errors import FormulaError
 from framer.geometry.placing import place
@@ -29,7 +30,7 @@ FT = 12.0
 _HAIR = 1e-6
 
 
-class InSpan(NamedTuple):
+class InSpan(Struct, frozen=True):
     """A wire in its span before anything is moved.
 
     Attributes:
@@ -100,7 +101,7 @@ def _in_span(job: Job, run: Wire, found: Scene, framed: Scene) -> InSpan | str:
     )
 
 
-class Conductor(NamedTuple):
+class Conductor(Struct, frozen=True):
     """The wires of one conductor that rest at one place: one on either side, or one alone.
 
     Two wires on a support that is no dead-end are taken as one wire that runs through.
@@ -153,7 +154,7 @@ def near_end(scene: Scene, wire: str) -> Point | None:
     return part.shape.p if part and isinstance(part.shape, Run) and not part.missing else None
 
 
-class Pulling(NamedTuple):
+class Pulling(Struct, frozen=True):
     """One wire as it pulls on what holds its near end.
 
     `east_in`, `north_in`, `up_in` lead from there to its far end; `weight` is lbf/in. `tension_lbf`
@@ -173,7 +174,7 @@ class Pulling(NamedTuple):
         return math.hypot(self.east_in, self.north_in)
 
 
-class Pulls(NamedTuple):
+class Pulls(Struct, frozen=True):
     """The wires of one conductor as they pull, the neighbours' ties off and on, and what is said.
 
     `assumed` is what was taken about ties and stretch; `missing` is what is not known, and then
@@ -250,7 +251,7 @@ def _unstretched_lbf(spans: Sequence[InSpan], longer_in: float) -> float | None:
     return max(one.tension_lbf for one in spans) * rise
 
 
-class Drawn(NamedTuple):
+class Drawn(Struct, frozen=True):
     """What moving the near end of a conductor does to it while the neighbours hold it.
 
     Attributes:

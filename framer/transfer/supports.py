@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from framer.checks.finding import Finding
 from framer.geometry.scene import Scene
@@ -19,7 +20,7 @@ from framer.transfer.moment import Moment, step_rule
 from framer.transfer.spans import Conductor, conductors
 
 
-class Unsupported(NamedTuple):
+class Unsupported(Struct, frozen=True):
     """A conductor without a support of its own, and why."""
 
     conductor: Conductor

@@ -88,7 +88,7 @@ def _tail(
     over = over_the_circle(join.tail_in, off)
     where = ""
     if over > 0.0:
-        most = length_text(max(0.0, off), toward="down")
+        most = length_text(max(0.0, off), toward="down", system=job.settings.units)
         where = f"control both ends, cover it, or cut the tail to less than {most}"
     yield Finding(
         rule,
@@ -99,7 +99,7 @@ def _tail(
         join.tail_in,
         tolerance,
         where=where,
-        worked=(f"Tail {length_text(join.tail_in)} from either clamp",),
+        worked=(f"Tail {length_text(join.tail_in, system=job.settings.units)} from either clamp",),
     )
 
 

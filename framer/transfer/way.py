@@ -9,9 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from typing import NamedTuple, TypeAlias
+from typing import TypeAlias
 
 import numpy as np
+from msgspec import Struct
 from numpy.typing import NDArray
 
 from framer.checks.finding import Finding, verdict
@@ -34,7 +35,7 @@ _ARM, _CARRYING = int(Tag.ARM), int(Tag.ARM | Tag.POLE)
 Points: TypeAlias = NDArray[np.float64]
 
 
-class Nearest(NamedTuple):
+class Nearest(Struct, frozen=True):
     """The nearest another part comes to a wire on its way: how near, and which piece."""
 
     part: Part
@@ -103,7 +104,7 @@ def _names(moment: Moment, met: Sequence[Nearest]) -> str:
     if not met:
         return "anything"
     one = min(met, key=lambda each: each.gap_in)
-    gap = length_text(one.gap_in, toward="down")
+    gap = length_text(one.gap_in, toward="down", system=moment.job.settings.units)
     return f"{moment.job.label(one.part.owner)}, {gap} away on the straight way"
 
 

@@ -7,7 +7,8 @@ of a pole and of a piece sawn off it from its thickness and the density of its w
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import NamedTuple
+
+from msgspec import Struct
 
 from framer.checks.finding import Finding, verdict
 from framer.geometry.scene import Part
@@ -33,7 +34,7 @@ _LIGHT = ("guy", "riser", "ground wire", "brace", "cover", "insulator", "attachm
 """Kinds that go up piece by piece or in hand, of which no weight is asked unless on an arm."""
 
 
-class Lift(NamedTuple):
+class Lift(Struct, frozen=True):
     """One thing that goes up or comes down in a step.
 
     Attributes:

@@ -113,28 +113,31 @@ def read_length(text: str, bare_unit: str = "in") -> TypedLength:
     return TypedLength(float(factor * total), None if other is None else float(factor * other))
 
 
+def metric_step_mm(step_in: float) -> float:
+    """The step of metres [mm] where inches have a step: 10, 1 below 3/8 in, 0.1 below 1/100 in."""
+    return 10.0 if step_in >= 0.375 else 1.0 if step_in >= 0.01 else 0.1
+
+
 def length_text(
     value_in: float,
     *,
     step_in: float = 0.5,
     toward: Toward = "nearest",
-    system: System = "ft-in",
+    system: System,
 ) -> str:
     """The length as it is printed: 3 ft 11 1/2 in, or 1.207 m.
 
     Args:
         value_in: the length [in].
-        step_in: grid it is rounded to [in]; metric uses 10 mm for 3/8 in and coarser, 1 mm for
-            what is finer, and 0.1 mm below 1/100 in.
+        step_in: grid it is rounded to [in]; metric uses that of `metric_step_mm`.
         toward: round gaps down and requirements up, so that print never favours danger.
         system: feet and inches, or metres.
     """
     if not math.isfinite(value_in):
         return "-"
     if system == "metric":
-        step_mm, places = (10.0, 2) if step_in >= 0.375 else (1.0, 3)
-        if step_in < 0.01:
-            step_mm, places = 0.1, 4
+        step_mm = metric_step_mm(step_in)
+        places = 2 if step_mm == 10.0 else 3 if step_mm == 1.0 else 4
         return f"{rounded(value_in * 25.4, step_mm, toward) / 1000:.{places}f} m"
     return _feet_and_inches(rounded(value_in, step_in, toward))
 
@@ -157,10 +160,34 @@ def _feet_and_inches(on_grid: float) -> str:
     return sign + " ".join(words)
 
 
-def inches_text(value_in: float, *, step_in: float = 0.5, toward: Toward = "nearest") -> str:
-    """The length in inches alone: 47 1/2 in."""
+def inches_text(
+    value_in: float,
+    *,
+    step_in: float = 0.5,
+    toward: Toward = "nearest",
+    system: System,
+) -> str:
+    """A short length in inches alone, 47 1/2 in, or in metres as `length_text` writes it."""
+    if system == "metric":
+        return length_text(value_in, step_in=step_in, toward=toward, system=system)
     on_grid = rounded(value_in, step_in, toward)
     sign, on_grid = ("-", -on_grid) if on_grid < 0 else ("", on_grid)
     whole, part = divmod(Fraction(on_grid).limit_denominator(64), 1)
     fraction = f"{part.numerator}/{part.denominator}" if part else ""
     return sign + " ".join(filter(None, (str(whole) if whole or not part else "", fraction, "in")))
+
+
+def decimal_text(
+    value_in: float,
+    places: int = 1,
+    *,
+    unit: Literal["in", "ft"] = "in",
+    toward: Toward = "nearest",
+    system: System,
+) -> str:
+    """The length as a decimal number: 30.4 in, 152.0 ft, or metres about as finely."""
+    one_in = float(INCHES[unit])
+    step_in = one_in * 10.0**-places
+    if system == "metric":
+        return length_text(value_in, step_in=step_in / 3.0, toward=toward, system=system)
+    return f"{rounded(value_in, step_in, toward) / one_in:,.{places}f} {unit}"

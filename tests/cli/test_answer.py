@@ -6,6 +6,7 @@ from pathlib import Path
 
 from msgspec.structs import replace
 
+from framer.answers.words import OUT_OF_ORDER
 from framer.files.writer import write_job
 from framer.model.job import Job
 from tests.cli.running import CORNER, Here
@@ -130,3 +131,15 @@ def test_what_makes_no_sense_is_refused_in_words(here: Here) -> None:
         ended = here.run("answer", CORNER, *words)
         assert (ended.status, ended.out) == (2, "")
         assert text in ended.err
+
+
+def test_a_height_that_changes_the_order_is_said_to_do_so(here: Here) -> None:
+    # the stack's arm under its communications: nothing is short there, but nobody drafted it so
+    path = written(here, stack(45, ceiling_ft=36.0))
+    ended = here.run("answer", path, "top", "line", "--at", "10 ft")
+    assert ended.status == 1
+    assert "line cannot be 10 ft above ground as the job is" in ended.out
+    assert "nothing is short there, but the order changes: " in ended.out
+    assert "line under low" in ended.out
+    room = here.run("answer", path, "room", "line")
+    assert OUT_OF_ORDER in room.out

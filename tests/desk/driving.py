@@ -159,6 +159,15 @@ def typed(entry: LengthEntry, text: str) -> None:
     QTest.keyClicks(entry, text) if text else QTest.keyClick(entry, Qt.Key.Key_Delete)
 
 
+def press_menu(window: Window, name: str) -> None:
+    """Open a menu with the mouse and press a command of it."""
+    action = window.commands.by_name[name]
+    menu = next(one for one in window.commands.menus if action in one.actions())
+    bar, left = window.menuBar(), Qt.MouseButton.LeftButton
+    QTest.mouseClick(bar, left, pos=bar.actionGeometry(menu.menuAction()).center())
+    QTest.mouseClick(menu, left, pos=menu.actionGeometry(action).center())
+
+
 def place_of(window: Window, key: str) -> AnyPlace:
     """Where a thing is as framed, by the job."""
     job = bridge_of(window).job

@@ -9,10 +9,11 @@ from PySide6.QtCore import QRectF, Qt, QTimer
 from PySide6.QtTest import QTest
 from pytestqt.qtbot import QtBot
 
+from framer.answers.words import ORDER, OUT_OF_ORDER
 from framer.desk.panels.answers_panel import AnswersPanel
 from framer.desk.window import Window
 from framer.drawing.picture import Dimension, Path, Text
-from framer.drawing.plan import PLAN_REACH_IN
+from framer.drawing.plan_panel import PLAN_REACH_IN
 from framer.drawing.selected import thing_dimensions
 from framer.edits.links import set_link
 from framer.geometry.written import exact
@@ -483,3 +484,20 @@ def test_two_kept_distances_are_dimensioned_beside_each_other(linked: Window) ->
     apart = kept[1].across - kept[0].across
     assert apart > kept[0].height
     assert {"4 ft kept", "10 ft kept"} <= {text for text, _ in texts(linked)}
+
+
+def test_room_and_highest_say_the_same_of_what_is_out_of_order(
+    corner: Window, qtbot: QtBot
+) -> None:
+    # the buck arm, which follows nothing here, keeps the line arm up; under it there is room
+    click(corner, "line-arm")
+    QTest.keyClick(corner, Qt.Key.Key_F4)
+    rooms = [one.strip() for one in asked(corner, qtbot, "room")]
+    tops = [one.strip() for one in asked(corner, qtbot, "highest")]
+    assert OUT_OF_ORDER in rooms
+    listed = rooms[rooms.index(OUT_OF_ORDER) + 1 : -1]
+    assert listed
+    assert all(" above ground (" in one for one in listed)
+    assert tops[tops.index(OUT_OF_ORDER) + 1 :][: len(listed)] == listed
+    assert "in the order drafted" in tops[0]
+    assert tops[-1] == ORDER

@@ -9,8 +9,9 @@ from PySide6.QtWidgets import QGraphicsSimpleTextItem
 
 from framer.desk.board.painting import OWNER
 from framer.desk.window import Window
+from framer.edits.places import set_fate
 from framer.geometry.scene import Box
-from framer.model.place import OnArm, OnPole
+from framer.model.place import OnArm, OnPole, Undecided
 from tests.desk.driving import (
     SAMPLES,
     board_of,
@@ -23,6 +24,7 @@ from tests.desk.driving import (
     spot_of,
     table_of,
 )
+from tests.desk.test_stock_panel import find, stock_of
 
 
 def new_items(window: Window, before: object) -> list[str]:
@@ -151,7 +153,7 @@ def test_in_the_second_view_an_arm_is_put_square_to_the_first(corner: Window) ->
     ("part", "kind", "right_in"),
     [
         ("wood brace", "framed", 8.0),
-        ("Transformer 25 kVA", "found", 8.0),
+        ("wood brace", "found", 8.0),
         ("Transformer 25 kVA", "framed", 90.0),
     ],
 )
@@ -176,6 +178,58 @@ def test_a_brace_is_let_go_on_an_arm(corner: Window) -> None:
     before = bridge_of(corner).job
     carry(corner, "wood brace", [spot_of(corner, "buck-arm")])
     assert len(new_items(corner, before)) == 1
+
+
+def test_a_part_let_go_on_the_old_pole_was_found_there_and_its_height_is_to_be_typed(
+    corner: Window,
+) -> None:
+    before = bridge_of(corner).job
+    carry(corner, "Transformer 25 kVA", [point_in(corner, "found", 8.0, 240.0)], let_go=False)
+    assert "on Old pole, as it was found; how high is typed then" in said(corner)
+    assert bridge_of(corner).session.settled is before
+    carry(corner, "Transformer 25 kVA", [point_in(corner, "found", 8.0, 240.0)])
+    (key,) = new_items(corner, before)
+    was, then = bridge_of(corner).job.item_by_id[key].places
+    assert isinstance(was, OnPole)
+    assert (was.when, was.host, was.at_in, was.azimuth_deg) == ("found", "pole-old", None, 90.0)
+    assert isinstance(then, Undecided)
+    assert bridge_of(corner).selected == key
+    assert "was found there: type where, and what becomes of it" in said(corner)
+    bridge_of(corner).undo()
+    assert bridge_of(corner).job is before
+
+
+def test_an_insulator_let_go_on_an_arm_as_found_is_on_the_pin_under_it(corner: Window) -> None:
+    before = bridge_of(corner).job
+    spot = spot_of(corner, "line-arm-old", framed=False)
+    carry(corner, "Pin insulator", [spot])
+    (key,) = new_items(corner, before)
+    was = bridge_of(corner).job.item_by_id[key].places[0]
+    assert isinstance(was, OnArm)
+    assert (was.when, was.host) == ("found", "line-arm-old")
+
+
+def test_a_part_is_let_go_on_an_old_pole_of_which_nothing_is_drawn_yet(window: Window) -> None:
+    window.commands.by_name["new"].trigger()
+    find(stock_of(window), "old pole")
+    QTest.keyClick(table_of(window).stock.search, Qt.Key.Key_Return)
+    old, before = bridge_of(window).selected, bridge_of(window).job
+    assert bridge_of(window).session.scene("found").poles[old].top_up_in is None
+    carry(window, "Wood arm 8 ft, 4 pins", [point_in(window, "found", 0.0, 100.0)])
+    made = [bridge_of(window).job.item_by_id[key] for key in new_items(window, before)]
+    assert made
+    was = made[0].places[0]
+    assert isinstance(was, OnPole)
+    assert (was.when, was.host) == ("found", old)
+
+
+def test_what_stays_takes_new_things_on_the_framed_pole_only(corner: Window) -> None:
+    bridge = bridge_of(corner)
+    bridge.do("it stays", lambda job: set_fate(job, "pole-old", "stays"))
+    before = bridge.job
+    carry(corner, "Transformer 25 kVA", [point_in(corner, "found", 8.0, 240.0)])
+    assert bridge.job is before
+    assert said(corner).startswith("Old pole stays: what is new on it is let go on the framed pole")
 
 
 def test_a_click_in_the_list_carries_nothing(corner: Window) -> None:

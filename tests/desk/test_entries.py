@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
+from PySide6.QtWidgets import QLineEdit, QWidget
+from pytestqt.qtbot import QtBot
 
 from framer.desk.entries.entry import Choice
+from framer.desk.entries.text_entry import TextEntry
 from framer.desk.panels.pole_cells import PoleCells
 from framer.desk.panels.thing_panel import ThingPanel
 from framer.desk.window import Window
@@ -432,3 +437,43 @@ def test_bores_that_make_no_sense_change_nothing(corner: Window, text: str) -> N
     enter(entry, text)
     assert bored_of(corner) == (24.0,)
     assert "factory bores: " in message(corner)
+
+
+LONG = "Transfer the north line conductors one at a time to the new line arm and tie in"
+
+
+def cut_with_dots(control: QWidget, set_text: Callable[[str], None]) -> bool:
+    """Whether a long text is painted as a part of it with dots after would be."""
+    control.setFixedWidth(150)
+    control.show()
+    set_text(LONG)
+    seen = control.grab().toImage()
+    for many in range(len(LONG)):
+        set_text(f"{LONG[:many].rstrip()}\u2026")
+        if control.grab().toImage() == seen:
+            return 5 < many < len(LONG) - 5
+    return False
+
+
+def test_a_long_text_ends_in_dots_until_it_is_typed_over(qtbot: QtBot) -> None:
+    entry = TextEntry("Title", lambda _: "")
+    qtbot.addWidget(entry)
+    assert cut_with_dots(entry, entry.setText)
+    assert not cut_with_dots(*plain_line(qtbot))
+
+
+def plain_line(qtbot: QtBot) -> tuple[QLineEdit, Callable[[str], None]]:
+    line = QLineEdit()
+    qtbot.addWidget(line)
+    return line, line.setText
+
+
+def test_a_long_choice_ends_in_dots(qtbot: QtBot) -> None:
+    choice = Choice("add a thing", lambda _: None)
+    qtbot.addWidget(choice)
+    assert cut_with_dots(choice, lambda text: choice.show_options([(text, 1)], 1))
+    choice.setPlaceholderText("")
+    choice.show_options([("a", 1)], 2)
+    nothing = choice.grab().toImage()
+    choice.setPlaceholderText("add a thing ...")
+    assert choice.grab().toImage() != nothing

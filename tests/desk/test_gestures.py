@@ -5,11 +5,13 @@ from __future__ import annotations
 import re
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
 
 from framer.desk.board.gestures import AlongArm, gesture_for
 from framer.desk.window import Window
+from framer.edits.places import with_thing
 from framer.model.place import OnArm
 from framer.stock.catalogue import part
 from framer.stock.part import ArmPart
@@ -262,3 +264,22 @@ def test_page_keys_go_from_thing_to_thing_down_the_pole(corner: Window) -> None:
     assert heights == sorted(heights, reverse=True)
     QTest.keyClick(view, Qt.Key.Key_Escape)
     assert bridge_of(corner).selected == ""
+
+
+def test_page_keys_reach_what_was_found_and_what_is_drawn_nowhere(corner: Window) -> None:
+    bridge, view = bridge_of(corner), board_of(corner).view
+    arm = bridge.job.item_by_id["buck-arm"]
+    bridge.do("forget its part", lambda job: with_thing(job, replace(arm, part=None)))
+    assert "buck-arm" not in bridge.session.scene("framed").parts_of
+    reached: list[str] = []
+    view.setFocus()
+    while len(reached) <= len(list(bridge.job.placed())) and bridge.selected not in reached[:-1]:
+        QTest.keyClick(view, Qt.Key.Key_PageDown)
+        reached.append(bridge.selected)
+    # round once: everything that is somewhere, and the first again
+    assert reached[-1] == reached[0]
+    assert set(reached) == {thing.id for thing in bridge.job.placed()}
+    framed = [key for key in reached if key in bridge.session.scene("framed").parts_of]
+    assert reached.index("pole-old") > reached.index(framed[-2])
+    QTest.keyClick(view, Qt.Key.Key_PageUp)
+    assert bridge.selected == reached[-2]

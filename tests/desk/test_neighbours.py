@@ -9,7 +9,7 @@ from PySide6.QtWidgets import QGraphicsSimpleTextItem
 from framer.desk.board.ghost import along_arm, along_pole, ghost_dimensions, ghost_words
 from framer.desk.board.snaps import Target, levels, pins, settled
 from framer.desk.window import Window
-from framer.drawing.elevation import View
+from framer.drawing.panel import View
 from framer.drawing.picture import Dimension, Text
 from framer.edits.places import set_pole
 from framer.geometry.placing import place

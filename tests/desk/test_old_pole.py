@@ -75,3 +75,38 @@ def test_what_stays_on_a_pole_that_stays_takes_new_things(window: Window) -> Non
     bridge.select(old)
     arm = put(window, "wood arm 8 ft, 4 pins")
     assert bridge.job.item_by_id[arm].places[0].when == "after"
+
+
+def test_how_far_a_riser_ran_up_the_old_pole_is_not_known_until_it_is_typed(
+    window: Window,
+) -> None:
+    window.commands.by_name["new"].trigger()
+    bridge = bridge_of(window)
+    put(window, "old pole")
+    enter(table_of(window).thing.pole.set_deep, "6 ft 6 in")
+    riser = put(window, "riser")
+    where = bridge.job.item_by_id[riser].places[0]
+    assert isinstance(where, OnPole)
+    assert (where.when, where.at_in, where.to_in) == ("found", None, None)
+    on_pole = table_of(window).thing.on_pole
+    enter(on_pole.above_ground, "0 ft")
+    lost = {one.owner: one.why for one in bridge.session.scene("found").unplaced}
+    assert lost[riser] == "a run along the pole needs the heights of both its ends"
+    assert on_pole.further["to_in"].isVisible()
+    enter(on_pole.further["to_in"], "24 ft")
+    (part,) = bridge.session.scene("found").parts_of[riser]
+    assert part.shape is not None
+    assert part.shape.q[2] == 24 * 12
+
+
+def test_a_new_pole_set_while_the_old_one_is_selected_was_not_found_there(window: Window) -> None:
+    window.commands.by_name["new"].trigger()
+    bridge = bridge_of(window)
+    new = bridge.selected
+    old = put(window, "old pole")
+    bridge.select(new)
+    window.commands.by_name["delete"].trigger()
+    assert new not in bridge.job.item_by_id
+    bridge.select(old)
+    put(window, "new pole")
+    assert said(window) == "New pole is there; type or drag it to its place"

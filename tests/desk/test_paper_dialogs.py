@@ -8,16 +8,17 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QDate, Qt, QTimer
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QFileDialog
+from PySide6.QtWidgets import QApplication, QFileDialog, QMessageBox
 
 from framer.desk.dialogs.as_built import AsBuilt
 from framer.desk.dialogs.notices import Notices
-from framer.desk.dialogs.read_in_dialog import ReadInDialog
+from framer.desk.dialogs.read_in_dialog import MEANS, ReadInDialog
 from framer.desk.dialogs.revisions import Revisions
 from framer.desk.window import Window
 from framer.edits.places import set_along_pole
 from framer.edits.revisions import without_built
-from tests.desk.driving import board_of, bridge_of, drag, exported, said
+from framer.files.read_in import COLUMNS
+from tests.desk.driving import board_of, bridge_of, drag, exported, press_menu, said
 
 
 @pytest.fixture
@@ -163,6 +164,8 @@ def test_the_sheet_set_is_exported_from_the_file_menu(
 
 def chosen(monkeypatch: pytest.MonkeyPatch, path: Path) -> None:
     monkeypatch.setattr(QFileDialog, "getOpenFileName", lambda *_: (str(path), ""))
+    go_on = QMessageBox.StandardButton.Open
+    monkeypatch.setattr(QMessageBox, "question", lambda *_: go_on)
 
 
 Act = Callable[[ReadInDialog], None]
@@ -196,6 +199,34 @@ def means(shown: ReadInDialog, heading: str, column: str) -> None:
 
 def told_in(shown: ReadInDialog) -> list[str]:
     return [shown.problems.item(at).text() for at in range(shown.problems.count())]
+
+
+def test_the_columns_that_are_understood_are_said_before_a_file_is_chosen(
+    corner: Window, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked: list[object] = []
+    monkeypatch.setattr(
+        QFileDialog, "getOpenFileName", lambda *given: asked.append(given) or ("", "")
+    )
+    words: list[str] = []
+
+    def press(which: QMessageBox.StandardButton) -> None:
+        shown = QApplication.activeModalWidget()
+        if not isinstance(shown, QMessageBox):  # it is still being opened
+            QTimer.singleShot(50, corner, lambda: press(which))
+            return
+        words.append(shown.text())
+        QTest.mouseClick(shown.button(which), Qt.MouseButton.LeftButton)
+
+    for which in (QMessageBox.StandardButton.Cancel, QMessageBox.StandardButton.Open):
+        QTimer.singleShot(50, corner, lambda which=which: press(which))
+        press_menu(corner, "read_in")
+    assert len(asked) == 1
+    assert len(words) == 2
+    for column, others in COLUMNS.items():
+        line = next(one for one in words[0].splitlines() if one.partition(" ")[0] == column)
+        assert MEANS[column].removeprefix(column).lstrip(":, ") in line
+        assert all(other in words[0] for other in others)
 
 
 def test_a_survey_sheet_is_read_in_as_one_step(

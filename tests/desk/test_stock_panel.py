@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import QModelIndex, Qt
 from PySide6.QtTest import QTest
 
 from framer.desk.panels.stock_panel import StockPanel
 from framer.desk.window import Window
+from framer.edits.places import with_thing
+from framer.model.item import Item
+from framer.model.job import Job
 from framer.model.place import OnArm, OnItem, OnPole, Standing
 from framer.stock.catalogue import part
-from framer.stock.part import ArmPart
-from tests.desk.driving import bridge_of, click, place_of, said, table_of
+from framer.stock.part import ArmPart, InsulatorPart
+from tests.desk.driving import board_of, bridge_of, click, place_of, said, table_of
 
 CTRL = Qt.KeyboardModifier.ControlModifier
 
@@ -202,3 +206,53 @@ def test_a_new_pole_of_the_size_of_the_old_one_is_set_in_its_stead(corner: Windo
     where = place_of(corner, key)
     assert isinstance(where, Standing)
     assert (where.east_in, where.north_in) != (0.0, 0.0)  # the old one still stands there
+
+
+def test_what_was_read_in_without_a_part_is_given_one_and_undo_takes_it_back(
+    corner: Window,
+) -> None:
+    bridge = bridge_of(corner)
+    bridge.do("forget the part", lambda job: with_thing(job, bare(job, "buck-arm")))
+    view = board_of(corner).view
+    for _ in bridge.job.placed():  # it is not drawn: no press finds it
+        if bridge.selected != "buck-arm":
+            QTest.keyClick(view, Qt.Key.Key_PageDown)
+    assert bridge.selected == "buck-arm"
+    assert "no stock part named: choose it in the stock" in table_of(corner).thing.what.whole
+    before = bridge.job
+    stock = stock_of(corner)
+    find(stock, "Wood arm 10 ft, 4 pins")
+    assert stock.instead.isVisible()
+    assert stock.instead.isEnabled()
+    assert stock.instead.toolTip() == "Buck arm becomes this part and stays where it is"
+    QTest.mouseClick(stock.instead, Qt.MouseButton.LeftButton)
+    assert bridge.job.item_by_id["buck-arm"].part == stock.chosen
+    name = part(stock.chosen, ArmPart).name
+    assert said(corner) == f"Buck arm: {name}; undo takes it back"
+    assert not stock.instead.isEnabled()
+    assert stock.instead.toolTip() == f"Buck arm is {name} already"
+    bridge.undo()
+    assert bridge.job == before
+
+
+def test_a_part_of_another_kind_is_no_part_of_it_and_several_are_given_one_at_once(
+    corner: Window,
+) -> None:
+    bridge = bridge_of(corner)
+    pins = [one.id for one in bridge.job.items if one.part == "pin-55-5-25kv"][:2]
+    bridge.select_all(pins)
+    stock = stock_of(corner)
+    find(stock, "Wood arm 10 ft, 4 pins")
+    assert not stock.instead.isEnabled()
+    name = part(stock.chosen, ArmPart).name
+    assert f"is an insulator, and {name} is an arm" in stock.instead.toolTip()
+    find(stock, part("pin-56-3-35kv", InsulatorPart).name)
+    QTest.mouseClick(stock.instead, Qt.MouseButton.LeftButton)
+    assert {bridge.job.item_by_id[one].part for one in pins} == {"pin-56-3-35kv"}
+    assert bridge.session.undo_name.startswith("2 things: ")
+    bridge.select("")
+    assert not stock.instead.isVisible()
+
+
+def bare(job: Job, key: str) -> Item:
+    return replace(job.item_by_id[key], part=None)

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import pytest
+from msgspec.structs import replace
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
 from framer.desk.dialogs.strength_choice import StrengthChoice
 from framer.desk.window import Window
+from framer.edits.places import with_thing
 from framer.edits.strength import guyed
 from tests.desk.driving import SAMPLES, bridge_of
 
@@ -184,6 +186,26 @@ def test_anchor_rod_strand_and_lead_of_a_guy_are_typed_and_it_stays_where_it_is(
     assert "could be" in choice.problem.text()
     typed_over(choice, "Guys", row, 2, "")
     assert "a guy has a lead" in choice.problem.text()
+
+
+def test_the_size_of_a_wire_that_has_none_is_typed(corner: Window, choice: StrengthChoice) -> None:
+    bridge = bridge_of(corner)
+    wires = choice.tables["Wires"]
+    row = next(at for at, key in enumerate(wires.keys) if bridge.job.wire_by_id[key].part)
+    key = wires.keys[row]
+    bare = replace(bridge.job.wire_by_id[key], part=None)
+    bridge.do("forget its size", lambda job: with_thing(job, bare))
+    assert wires.item(row, 1).text() == "not known"
+    typed_over(choice, "Wires", row, 1, "acsr 1/0 raven")
+    assert bridge.job.wire_by_id[key] == replace(bare, part="acsr-raven-1-0")
+    assert "Raven" in wires.item(row, 1).text()
+    typed_over(choice, "Wires", row, 1, "acsr 2")
+    assert "'acsr 2' could be: " in choice.problem.text()
+    typed_over(choice, "Wires", row, 1, "rope")
+    assert "there is no wire 'rope' in stock" in choice.problem.text()
+    assert bridge.job.wire_by_id[key].part == "acsr-raven-1-0"
+    bridge.undo()
+    assert bridge.job.wire_by_id[key] == bare
 
 
 def test_the_sag_table_shows_every_state_and_what_the_wind_does(window: Window) -> None:

@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
+import ast
+from functools import cache
+from pathlib import Path
+
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
 
+import framer
 from framer.desk.dialogs.tables_dialog import TablesDialog
 from framer.desk.panels.where_typed import FACTS, LINES, PLACES, where_typed
 from framer.desk.window import Window
 from tests.desk.driving import bridge_of, table_of
 
+CHECKED = [
+    path
+    for room in ("checks", "geometry", "transfer")
+    for path in (Path(framer.__file__).parent / room).glob("*.py")
+]
 DIALOGS = {LINES: "lines", FACTS: "transfer_facts"}
 
 
@@ -28,6 +38,23 @@ def test_the_place_named_is_there(corner: Window, start: str) -> None:
             return
     assert where == "Steps (F5), Gloves of the worker"
     assert table_of(corner).tabs[3].text() == "Steps"
+
+
+@cache
+def said_in_code() -> tuple[str, ...]:
+    """How every text begins that stands where things are placed and judged."""
+    found = []
+    for path in CHECKED:
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            first = node.values[0] if isinstance(node, ast.JoinedStr) and node.values else node
+            if isinstance(first, ast.Constant) and isinstance(first.value, str):
+                found.append(first.value)
+    return tuple(found)
+
+
+@pytest.mark.parametrize("start", [start for start, _ in PLACES])
+def test_what_is_missing_is_said_so(start: str) -> None:
+    assert any(text.startswith(start) for text in said_in_code())
 
 
 def test_the_far_height_of_a_new_line_is_asked_for_where_it_is_typed(window: Window) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import re
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
@@ -13,7 +14,7 @@ from PySide6.QtCore import Qt
 from PySide6.QtGui import QColor, QImage, QKeySequence, QPainter
 from PySide6.QtPrintSupport import QPrinter
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QFileDialog, QSplitter, QToolButton
+from PySide6.QtWidgets import QApplication, QFileDialog, QLabel, QSplitter, QToolButton
 from pytestqt.qtbot import QtBot
 
 from framer.desk import settings, start
@@ -24,7 +25,7 @@ from framer.desk.window import Window
 from framer.drawing.sheet import MARGIN
 from framer.model.job import Settings
 from framer.session import Session
-from tests.desk.driving import ROOT, SAMPLES, bridge_of, drag, said, table_of
+from tests.desk.driving import ROOT, SAMPLES, bridge_of, drag, said, table_of, texts
 
 ALT = Qt.KeyboardModifier.AltModifier
 
@@ -166,6 +167,12 @@ def test_metres_are_a_step_of_the_job_and_the_next_new_job_has_them_too(
     bridge_of(corner).select("line-arm")
     assert table_of(corner).thing.on_pole.above_ground.text().endswith(" m")
     assert bridge_of(corner).session.undo_name == "write lengths in metres"
+    shown = [text for text, _ in texts(corner)]
+    assert "4.00 m" in shown
+    assert not [text for text in shown if re.search(r"\d (ft|in)\b", text)]
+    bridge_of(corner).select("pole-new")
+    captions = [one.text() for one in corner.findChildren(QLabel) if "rake in" in one.text()]
+    assert captions == ["rake in 3.048 m"]
     run(corner, "undo")
     assert bridge_of(corner).job is before
     assert not corner.commands.is_on("metric")

@@ -13,8 +13,7 @@ import pytest
 from msgspec.structs import replace
 
 from framer.checks.finding import RANK
-from framer.drawing.elevation import edges_of
-from framer.drawing.fitting import box_of, meet, overlaps, within
+from framer.drawing.fitting import box_of, edges_of, meet, overlaps, within
 from framer.drawing.picture import (
     Circle,
     Dimension,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 
 import numpy as np
@@ -9,9 +10,10 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from framer.answers.bands import all_bands, bands, moved_to, ordered
-from framer.answers.forms import stock_lengths_in, with_length
+from framer.answers.bands import all_bands, bands, moved_to
+from framer.answers.forms import STEP_IN, stock_lengths_in, with_length
 from framer.answers.levers import levers
+from framer.answers.order import elsewhere, in_order, kept_order, ordered
 from framer.answers.solve import solve_work
 from framer.answers.work import done
 from framer.checks.bookshelf import rulebook
@@ -142,6 +144,49 @@ def test_bands_of_a_linked_group_hold_for_all_of_it(made: Job, key: str, share: 
         shifted = [(band.low_in - above, band.high_in - above) for band in whole_group[one].bands]
         there = [(band.low_in, band.high_in) for band in room.bands]
         assert np.allclose(shifted, there, rtol=0.0, atol=0.05)
+
+
+@slow
+@given(poles(), st.sampled_from(("line", "buck", "mid", "low")), st.floats(0.0, 1.0))
+def test_room_in_and_out_of_order_is_all_the_room_and_the_check_finds_nothing_new_there(
+    made: Job, key: str, share: float
+) -> None:
+    room = bands(made, BOTH, key)
+    kept = kept_order(made, BOTH, room)
+    inside, other = in_order(room, kept).bands, elsewhere(room, kept)
+    pieces = sorted((one.low_in, one.high_in) for one in (*inside, *other))
+    assert all(one[1] <= two[0] + 1e-6 for one, two in itertools.pairwise(pieces))
+    whole = sum(one.high_in - one.low_in for one in room.bands)
+    assert math.isclose(sum(high - low for low, high in pieces), whole, abs_tol=0.01)
+    known = {one.key for one in check(place(made, "framed"), BOTH) if one.verdict == "short"}
+    anyway = {
+        "|".join(filter(None, (one.rule.id, one.a and one.a.key, one.b and one.b.key)))
+        for one, _ in room.anyway
+        if one.rule is not None
+    }
+    for low, high in pieces:
+        assert moved_short(made, key, low + share * (high - low), BOTH) <= known | anyway
+    for one in other:
+        assert one.changes
+    for band in inside:
+        middle = 0.5 * (band.low_in + band.high_in)
+        assert all(
+            (middle >= one.at_in - 1e-6) == one.above or abs(middle - one.at_in) <= 1e-6
+            for one in kept
+        )
+
+
+@slow
+@given(poles(), st.sampled_from(("line", "buck", "mid")))
+def test_the_highest_place_is_the_top_of_the_room_in_order(made: Job, key: str) -> None:
+    found = done(solve_work(made, HOUSE, key))
+    inside = ordered(made, HOUSE, bands(made, HOUSE, key)).bands
+    if found.placed is None:
+        # it has no room in order, or what keeps it from there is said
+        assert bool(inside) == bool(found.makes)
+        assert found.reordered is None or found.changes
+    elif not found.placed.climbing_in:
+        assert -1e-6 <= inside[-1].high_in - found.placed.height_in <= STEP_IN + 1e-6
 
 
 @slow

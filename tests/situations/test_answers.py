@@ -123,7 +123,9 @@ def test_a_link_that_a_rule_forbids_is_said_to_be_short_at_any_height() -> None:
     # own numbers: the buck arm kept 3 ft under the line arm where 4 ft is asked: 12 in wanting,
     # wherever the two are
     made = set_link(lowered(30.0), "buck", "line", 36.0)
-    told = [one.head for one in room_told(made, bands(made, HOUSE, "line")) if one.mark == "!!"]
+    told = [
+        one.head for one in room_told(made, HOUSE, bands(made, HOUSE, "line")) if one.mark == "!!"
+    ]
     assert told[0].startswith("short at any height by 12 in: Buck arm under its line arm")
     left = answer(made)
     assert left.placed is not None

@@ -499,7 +499,7 @@ def test_a13_what_follows_says_what_a_rake_is_to_be() -> None:
         Judged(plumb, check(plumb, HOUSE)), Judged(raked, check(raked, HOUSE)), "pole"
     )
     (rake,) = [one for one in said if "guide specification" in one]
-    assert "2 to 4 in in 10 ft, away from the pull" in rake
+    assert "2 in to 4 in in 10 ft, away from the pull" in rake
     assert "7 11/16 in to 1 ft 3 3/8 in at this top" in rake
 
 

@@ -8,6 +8,7 @@ to phase.
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import Any
 
@@ -89,6 +90,26 @@ def test_33_in_where_24_and_31_are_needed_is_22_in_short() -> None:
     line = one_line(job, found)
     assert "there are 33 in, needs 24 + 31 = 55 in" in line
     assert "short 1 ft 10 in" in line
+
+
+@pytest.mark.parametrize("units", ["ft-in", "metric"])
+@pytest.mark.parametrize("off_in", [10.0, 33.0, 54.97, 70.123])
+def test_the_sum_with_the_workers_room_is_right_as_printed(off_in: float, units: str) -> None:
+    job = arm_work(off_in, by=worker(tools_in=1.3), units=units)
+    found = the(said(job, approach_findings))
+    sentence = re.search(
+        r"his room of (\S+) (\w+) .* are (\S+) \2, needs \1 \+ (\S+) = (\S+) \2", found.where
+    )
+    assert sentence is not None
+    assert sentence[2] == {"ft-in": "in", "metric": "m"}[units]
+    room, have, apart, total = (float(sentence[number]) for number in (1, 3, 4, 5))
+    one_in = 1.0 if units == "ft-in" else 0.0254
+    assert room + apart == pytest.approx(total, abs=1e-9)
+    # away from danger: the room and what is needed are no less, what is free is no more
+    assert room >= 25.3 * one_in - 1e-6
+    assert apart >= GROUND_IN * one_in - 1e-6
+    assert found.gap is not None
+    assert have - room <= found.gap * one_in + 1e-6
 
 
 @pytest.mark.parametrize(("off_in", "verdict"), [(55.0, "meets"), (54.9, "short")])

@@ -130,7 +130,7 @@ def test_a18_the_measured_line_lies_along_the_pole_between_the_bores() -> None:
 def test_a17_the_bores_of_the_scene_are_those_of_the_drill_sheet() -> None:
     scene = place(framed(feet(36, 5)), "framed")
     drawn = {part.owner: part.up_in + 84.0 for part in scene.parts if "/bore" in part.key}
-    assert drawn == {row.item: row.from_butt_in for row in bores(scene)}
+    assert drawn == {row.item: row.at.butt_in for row in bores(scene) if row.at}
     assert sorted(drawn.values()) == pytest.approx(
         [feet(36, 5), feet(38, 11), feet(40, 5), feet(42, 11), feet(44, 5)]
     )

@@ -189,11 +189,7 @@ def test_a17_a_bore_from_butt_ground_and_finished_top(
     item: str, from_butt: float, above_ground: float, from_top: float, axis: str
 ) -> None:
     row = drilled()[item]
-    assert (row.from_butt_in, row.above_ground_in, row.from_top_in) == (
-        from_butt,
-        above_ground,
-        from_top,
-    )
+    assert row.at == (from_butt, above_ground, from_top)
     assert ("N-S" if row.azimuth_deg % 180.0 == 0.0 else "E-W") == axis
 
 
@@ -201,9 +197,10 @@ def test_a17_from_butt_and_from_top_add_up_to_the_finished_pole() -> None:
     found = drilled().values()
     assert len(found) == 5
     for row in found:
-        assert row.from_butt_in is not None
-        assert row.from_top_in is not None
-        assert row.from_butt_in + row.from_top_in == ft(45, 6)
+        assert row.at is not None
+        assert row.at.butt_in is not None
+        assert row.at.top_in is not None
+        assert row.at.butt_in + row.at.top_in == ft(45, 6)
 
 
 def test_a17_bores_are_listed_from_the_top_down() -> None:
@@ -215,9 +212,10 @@ def test_a17_on_a_raked_pole_the_rows_run_along_it_and_the_height_is_upright() -
     # own: 60 in per 10 ft, so 240 in up stands for 268.33 along the pole of 462 - 268.33 below top
     raked = tapered(45, 30.0, 20.0, 38.5, rake_in_per_10ft=60.0, depth_in=78.0)
     row = rows(job(*raked, arm("arm", 240.0)))["arm"]
-    assert row.above_ground_in == pytest.approx(240.0)
-    assert row.from_butt_in == pytest.approx(78.0 + 240.0 * math.sqrt(1.25))
-    assert row.from_top_in == pytest.approx(462.0 - 240.0 * math.sqrt(1.25))
+    along = 240.0 * math.sqrt(1.25)
+    assert row.up_in == pytest.approx(along)
+    # on sixteenths: 346.33 from the butt, 193.67 below the top
+    assert row.at == (346 + 5 / 16, 240.0, 193 + 11 / 16)
 
 
 def test_a_guy_and_equipment_have_bores_too_and_what_sits_on_an_arm_has_none() -> None:
@@ -301,7 +299,8 @@ def test_double_arming_bolts_start_at_16_in() -> None:
 def test_without_a_girth_the_bolt_is_listed_and_its_length_unresolved() -> None:
     bare = Item("pole", "pole", (Standing(when="after"),), pole=PoleFacts(540.0))
     row = rows(job(bare, arm("arm", 440.0)))["arm"]
-    assert (row.from_top_in, row.above_ground_in) == (pytest.approx(22.0), 440.0)
+    assert row.at is not None
+    assert (row.at.top_in, row.at.ground_in) == (22.0, 440.0)
     assert row.bolt.stock_in is None
     assert row.bolt.words == (
         "size unresolved: girth of pole not known; give its class and species, or two girths as "
@@ -315,7 +314,7 @@ def test_without_a_height_the_bolt_is_listed_and_its_place_and_length_unresolved
     found = bores(place(made, "framed"))
     assert [row.item for row in found] == ["other", "arm"]
     row = found[1]
-    assert (row.up_in, row.from_butt_in, row.above_ground_in, row.from_top_in) == (None,) * 4
+    assert (row.up_in, row.at) == (None, None)
     assert row.bolt.words == "size unresolved: top height of pole not known"
 
 

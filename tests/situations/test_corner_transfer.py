@@ -63,7 +63,9 @@ def test_every_kind_of_work_is_a_step_of_it() -> None:
     assert kinds >= {
         "cover", "temporary support", "spread", "support old pole", "set pole", "guy", "hang",
         "move wire", "bypass", "jumper", "neutral", "last wire", "top old pole", "uncover",
+        "ready pole", "strip", "communications", "pull old pole",
     }  # fmt: skip
+    assert "other" not in kinds
 
 
 def test_its_end_is_the_mended_framing() -> None:

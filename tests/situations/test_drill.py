@@ -204,7 +204,7 @@ def test_one_bolt_serves_fittings_on_opposite_faces() -> None:
     bolt = row.bore.bolt
     assert (bolt.stack_in, bolt.thumb_in) == (pytest.approx(15.10), pytest.approx(16.125))
     assert (bolt.stack_stock_in, bolt.thumb_stock_in, bolt.stock_in) == (16, 18, 18)
-    assert "THE TWO DIFFER" in stack_words(row)[0]
+    assert "THE TWO DIFFER" in stack_words(row, "ft-in")[0]
 
 
 def test_fittings_square_to_each_other_or_at_two_heights_have_a_bolt_each() -> None:

@@ -7,17 +7,22 @@ import re
 import pytest
 from msgspec.structs import replace
 
+from framer.geometry.placing import place
 from framer.model.item import Item, PoleFacts
 from framer.model.job import Job, Listed, Settings
 from framer.model.place import OnPole, Removed, Standing, Undecided
+from framer.sheets.estimate import total_rows
 from framer.stock.part import Bore
 from framer.takeoff.bores import bolt_length
 from framer.takeoff.completeness import balances, gate
+from framer.takeoff.drilling import drill_list
+from framer.takeoff.estimate import Labour, estimate
 from framer.takeoff.listing import material_list
 from framer.takeoff.materials import materials
 from framer.takeoff.prices import Price, Prices
 from framer.takeoff.row import MaterialRow
 from framer.takeoff.substitutes import instead, substitutes
+from framer.units.figures import pounds
 from tests.build import arm, job, pole
 
 DOUBLE = "double-arm-10ft-4pin"
@@ -256,6 +261,44 @@ def test_a_pole_that_is_taken_down_weighs_what_stood_there_and_one_that_stays_no
     assert line.weight_lb == pytest.approx(1187.9, abs=0.1)
     (stays, *_) = material_list(job(replace(item, pole=timber), *girths)).lines
     assert stays.weight_lb is None
+
+
+def test_a_pole_that_stands_only_for_a_while_is_weighed_as_a_new_one() -> None:
+    item, *girths = pole(45, when="temporary")
+    timber = replace(item, pole=PoleFacts(540.0, "3", "Southern pine"))
+    (line, *_) = material_list(job(timber, *girths)).lines
+    assert line.section == "temporary gear"
+    assert line.weight_lb == pytest.approx(1484.9, abs=0.1)
+
+
+def test_a_pole_of_the_least_girths_of_its_class_weighs_at_least_that_in_line_and_total() -> None:
+    facts = PoleFacts(540.0, "3", "Southern pine")
+    made = job(Item("pole", "pole", (Standing(when="after"),), pole=facts))
+    listed = material_list(made)
+    (line,) = listed.lines
+    least = "least girths of the class: a real pole is heavier"
+    assert line.weight_lb is not None
+    assert (line.at_least, listed.at_least) == (least, least)
+    assert f"weight: {least}" in line.notes
+    total = next(
+        one for one in total_rows(estimate(listed, Labour())) if one[0].startswith("weight")
+    )
+    assert total[1] == pounds(line.weight_lb)[0]
+    assert total[3] == f"at least: {least}"
+    # the store's own weight is that of its pole
+    weighed = material_list(made, Prices("store.csv", (Price(line.name, weight_lb=1600.0),)))
+    assert (weighed.weight_lb, weighed.at_least) == ((1600.0, 0), "")
+    assert f"weight: {least}" not in weighed.lines[0].notes
+
+
+def test_a_bolt_on_the_list_is_as_far_below_the_top_as_on_the_drill_list() -> None:
+    # own: 524.03 in from the butt of 538.97 in is 524 from the butt and 539 in all: 15 below the
+    # top, where 14.94 by itself is 14 15/16
+    made = job(*pole(45, cut_in=1.03, depth_in=78.0), arm("arm", 446.03))
+    (row,) = drill_list(place(made, "framed"), "pole").rows
+    bolt = next(one for one in materials(made) if one.group == "Bolts")
+    assert row.top_in == 15.0
+    assert "at 1 ft 3 in below top" in bolt.why
 
 
 def test_a_pole_of_unknown_wood_has_no_weight_and_one_that_was_weighed_has_that() -> None:

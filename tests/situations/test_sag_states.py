@@ -68,7 +68,7 @@ def test_a_computed_sag_says_in_the_explanation_what_it_misses() -> None:
         said.append(" ".join(explained(made, found)))
     assert "two metals" not in said[0]
     assert "two metals" in said[1]
-    most = length_text(state(the_sags(known), "hot").sag_in, step_in=1 / 16)
+    most = length_text(state(the_sags(known), "hot").sag_in, step_in=1 / 16, system="ft-in")
     assert f"Sag of A of Line to east: least not known, most {most}" in said[1]
 
 

@@ -14,7 +14,8 @@ from typing import Any
 import pytest
 from msgspec.structs import replace
 
-from framer.drawing.elevation import View, elevation
+from framer.drawing.elevation import elevation
+from framer.drawing.panel import View
 from framer.drawing.picture import Line, Picture, Text, extent
 from framer.drawing.sheet import Sheet
 from framer.geometry.placing import place

@@ -32,23 +32,18 @@ from framer.desk.board.title_line import TitleLine
 from framer.desk.board.two_poles import PaneKind, Views
 from framer.desk.bridge import Bridge
 from framer.drawing.bands import room_strips
-from framer.drawing.elevation import (
-    Panel,
-    View,
-    broadside_look,
-    finding_line,
-    finding_space,
-    from_top,
-)
+from framer.drawing.callouts import finding_line
 from framer.drawing.fitting import box_of, clear_of, meet, overlaps, written
 from framer.drawing.kept import Kept
+from framer.drawing.panel import Panel, View, broadside_look
 from framer.drawing.picture import Dimension, Path, Picture, Primitive, Text, extent, rectangle
 from framer.drawing.selected import thing_dimensions
+from framer.drawing.space_outlines import finding_space
 from framer.drawing.stages import worker_outlines
 from framer.drawing.viewing import view_words
 from framer.geometry.scene import Scene
 from framer.geometry.space import between, compass, distance, dot
-from framer.geometry.written import exact
+from framer.geometry.written import exact, from_top
 from framer.model.stage import Stage, stage_name
 from framer.model.words import left_to_right
 

@@ -17,7 +17,15 @@ from framer.desk.board.panes import Pane
 from framer.desk.board.snaps import LEVEL_REACH_IN, PIN_REACH_IN, levels, pins, settled
 from framer.desk.bridge import Bridge
 from framer.drawing.picture import XY
-from framer.edits.things import host_for, new_id, place_on, put_on
+from framer.edits.things import (
+    as_it_stays,
+    host_for,
+    new_id,
+    place_on,
+    put_found,
+    put_on,
+    was_found_on,
+)
 from framer.errors import EditError
 from framer.geometry.scene import Box, Part, Scene, Tag
 from framer.geometry.space import azimuth_of, between, dot
@@ -51,6 +59,7 @@ class Carry:
         self.key = new_id(bridge.session.settled, self.kind)
         self.host = ""
         self._snap = ""
+        self._found = False
 
     def move(self, pane: Pane | None, point: QPoint, under: str) -> None:
         """Show it at a point of a view; `None` for beside the sheet.
@@ -61,10 +70,18 @@ class Carry:
             under: id of the thing under the pointer, empty for none.
         """
         job = self.bridge.session.settled
+        self._found = pane is not None and not pane.stage_is_framed
+        if self._found:
+            job = as_it_stays(job)
         host = self._host(job, pane, point, under) if pane is not None else ""
         if pane is None or not host:
             self.off()
             self.bridge.say(f"{catalogue()[self.part].name}: let it go on {self._goes_on()}")
+            return
+        if self._found and not was_found_on(self.bridge.session.settled, host):
+            self.off()
+            label = self.bridge.job.label(host)
+            self.bridge.say(f"{label} stays: what is new on it is let go on the framed pole")
             return
         try:
             host_for(job, self.part, host)
@@ -80,8 +97,12 @@ class Carry:
             self.bridge.say(problem_text)
             return
         self.host = host
-        scene = self.bridge.session.scene("framed")
         label = f"{self.bridge.job.label(self.key)} on {self.bridge.job.label(host)}"
+        if self._found:
+            how_high = "" if isinstance(where, OnArm) else "; how high is typed then"
+            self.bridge.say(f"{label}, as it was found{how_high}")
+            return
+        scene = self.bridge.session.scene("framed")
         words = (label, ghost_words(scene, self.key), self._snap)
         self.bridge.say("; ".join(filter(None, words)))
 
@@ -92,6 +113,9 @@ class Carry:
         job = self.bridge.job
         self.bridge.keep_preview(f"put {job.label(self.key)} on {job.label(self.host)}")
         self.bridge.select(self.key)
+        if self._found:
+            label = self.bridge.job.label(self.key)
+            self.bridge.say(f"{label} was found there: type where, and what becomes of it")
         return True
 
     def off(self) -> None:
@@ -101,7 +125,8 @@ class Carry:
             self.bridge.drop_preview()
 
     def _edit(self, host: str, where: AnyPlace) -> Callable[[Job], Job]:
-        return lambda job: put_on(job, self.part, host, where)[0]
+        put = put_found if self._found else put_on
+        return lambda job: put(job, self.part, host, where)[0]
 
     def _goes_on(self) -> str:
         takes = GOES_ON.get(self.kind, ("thing it belongs to",))
@@ -123,14 +148,12 @@ class Carry:
                 return key
             thing = item or job.wire_by_id.get(key)
             key = (host_of(place_at(job, thing, "framed")) if thing else None) or ""
-        if not pane.stage_is_framed:
-            return ""
         x, y = pane.to_real(point)
         if takes is None or "arm" in takes:
             near = self._arm_near(pane, x, y)
             if near:
                 return near
-        pole = two_poles.framed_pole(self.bridge.session)
+        pole = self._pole()
         if takes is not None and "pole" not in takes:
             return ""
         return pole if abs(x) <= POLE_REACH_IN else ""
@@ -141,7 +164,7 @@ class Carry:
         for part in scene.bodies:
             if not part.tags & Tag.ARM or not isinstance(part.shape, Box):
                 continue
-            if part.pole != two_poles.framed_pole(self.bridge.session) or part.owner == self.key:
+            if part.pole != self._pole() or part.owner == self.key:
                 continue
             along, off = _on_arm(scene, part, pane, x, y)
             if along is not None and abs(along) <= part.shape.half[0] and off <= ARM_REACH_IN:
@@ -149,8 +172,13 @@ class Carry:
         return min(found)[1] if found else ""
 
     def _settled_scene(self) -> Scene:
-        """The framed scene; with the carried part in it while that is shown."""
-        return self.bridge.session.scene("framed")
+        """The scene it is carried over; with the carried part in it while that is shown."""
+        return self.bridge.session.scene("found" if self._found else "framed")
+
+    def _pole(self) -> str:
+        """The pole it is carried over."""
+        of = two_poles.found_pole if self._found else two_poles.framed_pole
+        return of(self.bridge.session)
 
     def _place(self, job: Job, pane: Pane, at: XY, host: str) -> AnyPlace:
         """The place on a host at a point of a view, settled on grid, neighbours and pins."""
@@ -170,6 +198,8 @@ class Carry:
             return replace(where, along_in=min(max(along, least), most))
         if not isinstance(where, OnPole | Guyed):
             return where
+        if self._found:
+            return replace(where, azimuth_deg=self._azimuth(pane, at))
         solid = scene.poles.get(host)
         if solid is None or solid.top_up_in is None:
             raise EditError(f"the top height of {job.label(host)} is not known")

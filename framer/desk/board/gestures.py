@@ -14,7 +14,7 @@ from PySide6.QtCore import Qt
 from framer.desk.board.ghost import ghost_words
 from framer.desk.board.snaps import LEVEL_REACH_IN, PIN_REACH_IN, carried, levels, pins, settled
 from framer.desk.bridge import FINE_STEP_IN, Bridge, Edit
-from framer.drawing.elevation import View, from_top
+from framer.drawing.panel import View
 from framer.drawing.picture import XY
 from framer.edits.arrange import moved_along, moved_up, movers
 from framer.edits.line import across_in, set_across
@@ -24,7 +24,7 @@ from framer.errors import FramerError
 from framer.geometry.pole import PoleSolid
 from framer.geometry.scene import Box, Part
 from framer.geometry.space import Point, azimuth_of, compass, dot, toward, turned
-from framer.geometry.written import exact, marks
+from framer.geometry.written import exact, from_top, marks
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.line import NearbyWire

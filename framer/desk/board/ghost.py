@@ -10,8 +10,8 @@ from collections.abc import Iterator
 
 from msgspec import Struct
 
-from framer.drawing.elevation import NARROW_REACH_IN, Panel, View
 from framer.drawing.lettering import text_width
+from framer.drawing.panel import NARROW_REACH_IN, Panel, View
 from framer.drawing.picture import Dimension, Text
 from framer.drawing.selected import COLUMN_IN, SMALLEST_SHARE
 from framer.geometry.scene import Box, Part, Run, Scene, Tag

@@ -9,8 +9,8 @@ from PySide6.QtGui import QPixmap, QTransform
 from PySide6.QtWidgets import QGraphicsPixmapItem, QGraphicsScene
 
 from framer.desk.board import two_poles
-from framer.drawing.elevation import View
 from framer.drawing.guide import FADED, guide_image, is_of
+from framer.drawing.panel import View
 from framer.drawing.picture import Image
 from framer.errors import FramerError
 from framer.files.images import print_bytes

@@ -321,19 +321,27 @@ class Hands(QObject):
         nudge(self.bridge, self.bridge.selected, self.board.sight, right_in, up_in)
 
     def step(self, by: int) -> None:
-        """Select the next thing down or up the framed pole."""
-        scene = self.bridge.session.scene(self.bridge.stage)
-        heights = {
-            owner: max(part.up_in for part in parts)
-            for owner, parts in scene.parts_of.items()
-            if parts[0].pole and self.bridge.named(owner) is not None
-        }
-        keys = sorted(heights, key=lambda key: -heights[key])
-        if not keys:
-            self.bridge.say(f"nothing stands here {stage_name(self.bridge.job, self.bridge.stage)}")
+        """Select the next thing down or up: of the framed pole, then of what was found, then rest.
+
+        What is drawn nowhere, because its size or its height is not known, comes last.
+        """
+        job, stage = self.bridge.job, self.bridge.stage
+        keys: dict[str, None] = {}
+        for shown in dict.fromkeys((stage, "found")):
+            scene = self.bridge.session.scene(shown)
+            heights = {
+                owner: max(part.up_in for part in parts)
+                for owner, parts in scene.parts_of.items()
+                if parts[0].pole and self.bridge.named(owner) is not None
+            }
+            keys |= dict.fromkeys(sorted(heights, key=lambda key: -heights[key]))
+        keys |= dict.fromkeys(thing.id for thing in job.placed())
+        order = list(keys)
+        if not order:
+            self.bridge.say(f"nothing stands here {stage_name(job, stage)}")
             return
-        now = keys.index(self.bridge.selected) if self.bridge.selected in keys else -1
-        key = keys[(now + by) % len(keys)] if now >= 0 else keys[0]
+        now = order.index(self.bridge.selected) if self.bridge.selected in keys else -1
+        key = order[(now + by) % len(order)] if now >= 0 else order[0]
         self.bridge.select(key)
         self.bridge.say(self.bridge.job.label(key))
 

@@ -8,7 +8,7 @@ from msgspec import Struct
 from PySide6.QtCore import QPoint, QPointF
 
 from framer.desk.board.two_poles import PaneKind
-from framer.drawing.elevation import View
+from framer.drawing.panel import View
 from framer.drawing.picture import XY
 from framer.geometry.space import Point
 

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QResizeEvent
+from PySide6.QtCore import Qt, Signal
+from PySide6.QtGui import QMouseEvent, QResizeEvent
 from PySide6.QtWidgets import QGridLayout, QLabel, QSizePolicy, QWidget
 
 from framer.drawing.sheet import cautions
 from framer.files.revisions import standing
 from framer.model.job import Job
 from framer.model.words import left_to_right, plain
+
+HOW_TYPED = "click to type name, place, owner, drafted by and date of the title block"
 
 _LOOK = (
     "TitleLine { background: #fdfcf9; border-top: 1px solid #8a8578; }"
@@ -18,7 +20,12 @@ _LOOK = (
 
 
 class Title(QLabel):
-    """Names of the job, cut where there is no room, and in full who checked it."""
+    """Names of the job, cut where there is no room, and in full who checked it.
+
+    A press on it asks for what the title block says to be typed.
+    """
+
+    pressed = Signal()
 
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
@@ -26,13 +33,19 @@ class Title(QLabel):
         self.setTextFormat(Qt.TextFormat.PlainText)
         self.setAccessibleName("job")
         self.setStyleSheet("color: #222; font-weight: bold;")
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
         self.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
 
     def show_job(self, names: str, standing: str) -> None:
         """Show other names."""
         self._names, self._standing = left_to_right(names), left_to_right(standing)
-        self.setToolTip(f"{self._names}, {self._standing}")
+        self.setToolTip(f"{self._names}, {self._standing}\n{HOW_TYPED}")
         self._fit()
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        """Ask for the title block."""
+        if event.button() == Qt.MouseButton.LeftButton:
+            self.pressed.emit()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         """Cut the names to the new width."""

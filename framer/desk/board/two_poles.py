@@ -16,12 +16,14 @@ from msgspec.structs import replace
 from framer.checks.finding import Finding
 from framer.checks.rulebook import Rulebook
 from framer.checks.shown import SpaceShown, spaces
-from framer.drawing.elevation import NARROW_REACH_IN, REACH_IN, View, elevation
+from framer.drawing.elevation import elevation
 from framer.drawing.fitting import MARGIN, overlaps, written
 from framer.drawing.kept import Kept
 from framer.drawing.lettering import CAPITAL
+from framer.drawing.panel import NARROW_REACH_IN, REACH_IN, View
 from framer.drawing.picture import XY, Picture, Primitive, Text, extent
-from framer.drawing.plan import bare_box, plan_height, plan_view
+from framer.drawing.plan import plan_height, plan_view
+from framer.drawing.plan_labels import bare_box
 from framer.drawing.ruler import ruler
 from framer.drawing.sheet import busiest_pole, main_pole
 from framer.geometry.scene import Run, Scene, Tag
@@ -320,7 +322,8 @@ def _picture(
     solid = scene.poles.get(pole)
     if solid is None:
         return picture.with_more(_lines(empty, (0.0, 8.0 * view.text_in), view.text_in, "middle"))
-    return picture.with_more(ruler(solid, ruler_in, _highest(scene), view.text_in))
+    units = scene.job.settings.units
+    return picture.with_more(ruler(solid, ruler_in, _highest(scene), view.text_in, units))
 
 
 def _lines(

@@ -123,13 +123,17 @@ def printer_for(sheet: Sheet) -> QPrinter:
 
 
 class PrintPreview(QPrintPreviewDialog):
-    """The sheet at true scale, and the button that prints it."""
+    """The sheet at true scale, and the button that prints it.
 
-    def __init__(self, sheet: Sheet, parent: QWidget | None = None) -> None:
+    What the title block lacks, and where that is typed, is said above it.
+    """
+
+    def __init__(self, sheet: Sheet, parent: QWidget | None = None, lacking: str = "") -> None:
         self._printer = printer_for(sheet)
         super().__init__(self._printer, parent)
         self.sheet = sheet
-        self.setWindowTitle(f"Print preview: {sheet.title}, {scale_words(sheet)}")
+        title = f"Print preview: {sheet.title}, {scale_words(sheet)}"
+        self.setWindowTitle("; ".join(filter(None, (title, lacking))))
         self.paintRequested.connect(self.paint_pages)
         self.resize(1100, 760)
 

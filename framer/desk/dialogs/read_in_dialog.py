@@ -14,6 +14,7 @@ from PySide6.QtWidgets import (
     QHeaderView,
     QLabel,
     QListWidget,
+    QMessageBox,
     QTableWidget,
     QTableWidgetItem,
     QVBoxLayout,
@@ -33,6 +34,14 @@ WAIT_MS = 150
 """Rows are tried again when no choice was changed for so long."""
 
 NOT_READ = "not read"
+HEAD = (
+    "Choose a table, CSV or XLSX, with one item or wire as found in each row, and headings above. "
+    "Only the kind is needed; these columns are understood, in any order:"
+)
+TAIL = (
+    "Lengths are written with their unit: 28 ft 3 in, 8.6 m. What other headings mean is chosen "
+    "in the next window, before anything is read in."
+)
 MEANS: dict[str, str] = {
     "kind": "kind: arm, insulator, wire ...",
     "id": "id, as other rows name it",
@@ -58,6 +67,25 @@ UNITS: tuple[tuple[str, Bare], ...] = (
     ("is in feet", "ft"),
     ("is in metres", "m"),
 )
+
+
+def understood_first(window: QWidget) -> bool:
+    """Say which columns a survey sheet may have, before one is chosen; whether one is to be."""
+    buttons = QMessageBox.StandardButton.Open | QMessageBox.StandardButton.Cancel
+    answer = QMessageBox.question(
+        window, "Read in a survey", understood(), buttons, QMessageBox.StandardButton.Open
+    )
+    return answer == QMessageBox.StandardButton.Open
+
+
+def understood() -> str:
+    """Which columns a survey sheet may have, and other headings that are taken for them."""
+    lines = []
+    for column, others in COLUMNS.items():
+        meaning = MEANS.get(column, "").removeprefix(column).lstrip(":, ")
+        known = f"  (or {', '.join(others)})" if others else ""
+        lines.append(f"{column}{f' - {meaning}' if meaning else ''}{known}")
+    return "\n".join((HEAD, "", *lines, "", TAIL))
 
 
 class ReadInDialog(QDialog):

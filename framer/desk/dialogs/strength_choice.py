@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable
-from typing import NamedTuple
 
+from msgspec import Struct
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QDialogButtonBox,
@@ -46,7 +46,7 @@ ENTRY_PX = 110
 NOTE_LINES = 5
 
 
-class Field(NamedTuple):
+class Field(Struct, frozen=True):
     """A number of the job's settings that can be typed: caption, unit, and what it is."""
 
     name: str

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from typing import TypeVar
 
 from framer.desk.dialogs.rows import Column, length_or_none, written
 from framer.edits.strength import (
@@ -12,15 +13,18 @@ from framer.edits.strength import (
     set_item_facts,
     set_wire_tension,
 )
+from framer.edits.things import set_part
 from framer.errors import EditError
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.reading import What
 from framer.stock.catalogue import catalogue
 from framer.stock.catalogue import wire as stock_wire
-from framer.stock.part import GuyPart, InsulatorPart
+from framer.stock.part import AnyPart, GuyPart, InsulatorPart, WirePart
 from framer.strength.weighing import weight_of
 from framer.units.amount import read_amount
+
+_Part = TypeVar("_Part", GuyPart, WirePart)
 
 WEIGHED = ("transformer", "equipment", "lamp", "arm", "insulator", "bracket", "cutout", "arrester")
 """Kinds that are told a weight or a rating."""
@@ -74,9 +78,32 @@ def _breaks(job: Job, key: str) -> str:
     return amount_text(stock.strength_lbf) if stock is not None else ""
 
 
+def _set_wire_size(job: Job, key: str, text: str) -> Job:
+    stocks = [one for one in catalogue().values() if isinstance(one, WirePart)]
+    found = _found(stocks, text)
+    if len(found) != 1:
+        raise _unclear(found, text, "wire", "type its kind and size: acsr 1/0 raven")
+    return set_part(job, key, found[0].id)
+
+
+def _found(stocks: list[_Part], text: str) -> list[_Part]:
+    """The stock parts a text names: the one of that name, else those that have all its words."""
+    words = text.lower().replace(",", " ").split()
+    named = [one for one in stocks if text.lower() in (one.id, one.name.lower())]
+    return named or [
+        one for one in stocks if all(word in f"{one.id} {one.name}".lower() for word in words)
+    ]
+
+
+def _unclear(found: Sequence[AnyPart], text: str, what: str, how: str) -> EditError:
+    if not text or not found:
+        return EditError(f"there is no {what} '{text}' in stock; {how}")
+    return EditError(f"'{text}' could be: {'; '.join(one.name for one in found[:4])}")
+
+
 WIRES = (
     Column("Wire", lambda job, key: job.label(key)),
-    Column("Size", _wire_size),
+    Column("Size", _wire_size, _set_wire_size, "kind and size of a wire in stock: acsr 1/0 raven"),
     Column(
         "Bare, lbf",
         *_tension("tension_lbf"),
@@ -165,20 +192,14 @@ def _strand(job: Job, key: str) -> str:
 
 def _set_strand(job: Job, key: str, text: str) -> Job:
     strands = [one for one in catalogue().values() if isinstance(one, GuyPart)]
-    words = text.lower().replace(",", " ").split()
-    found = [one for one in strands if text.lower() in (one.id, one.name.lower())]
-    found = found or [
-        one for one in strands if all(word in f"{one.id} {one.name}".lower() for word in words)
-    ]
+    found = _found(strands, text)
     if len(found) > 1:
         # an insulator that is in the guy stays in it unless another is asked for
         now = catalogue().get(job.item_by_id[key].part or "")
         length = now.insulator_in if isinstance(now, GuyPart) else None
         found = [one for one in found if one.insulator_in == length] or found
-    if not text or not found:
-        raise EditError(f"there is no strand '{text}' in stock; type a size and grade: 3/8 ehs")
-    if len(found) > 1:
-        raise EditError(f"'{text}' could be: {'; '.join(one.name for one in found[:4])}")
+    if not text or len(found) != 1:
+        raise _unclear(found, text, "strand", "type a size and grade: 3/8 ehs")
     return set_item_facts(job, key, part=found[0].id)
 
 

@@ -7,8 +7,16 @@ from typing import Any
 
 from msgspec import Struct
 from PySide6.QtCore import QEvent, QObject, Qt, Signal
-from PySide6.QtGui import QFocusEvent, QPalette, QWheelEvent
-from PySide6.QtWidgets import QComboBox, QLabel, QVBoxLayout, QWidget
+from PySide6.QtGui import QFocusEvent, QPaintEvent, QPalette, QWheelEvent
+from PySide6.QtWidgets import (
+    QComboBox,
+    QLabel,
+    QStyle,
+    QStyleOptionComboBox,
+    QStylePainter,
+    QVBoxLayout,
+    QWidget,
+)
 
 from framer.desk.entries.text_entry import JobEntry, TextEntry
 from framer.errors import LengthError
@@ -233,6 +241,28 @@ class Choice(QComboBox):
         self.setEnabled(not reason)
         self.setToolTip(reason or self.name)
 
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint what is chosen, with dots where there is no room for all of it."""
+        option = QStyleOptionComboBox()
+        self.initStyleOption(option)
+        painter = QStylePainter(self)
+        if self.currentIndex() < 0:
+            option.currentText = self.placeholderText()
+            faint = option.palette.placeholderText()
+            option.palette.setBrush(QPalette.ColorRole.ButtonText, faint)
+        field = self.style().subControlRect(
+            QStyle.ComplexControl.CC_ComboBox,
+            option,
+            QStyle.SubControl.SC_ComboBoxEditField,
+            self,
+        )
+        option.currentText = self.fontMetrics().elidedText(
+            option.currentText, Qt.TextElideMode.ElideRight, field.width() - 2
+        )
+        painter.drawComplexControl(QStyle.ComplexControl.CC_ComboBox, option)
+        painter.drawControl(QStyle.ControlElement.CE_ComboBoxLabel, option)
+        event.accept()
+
     def _chosen(self, index: int) -> None:
         self._choose(self._options[index][1])
 
@@ -268,7 +298,7 @@ class Cell(QWidget):
     def __init__(self, control: LengthEntry | TextEntry | Choice | Said, width: int = 108) -> None:
         super().__init__()
         self.control = control
-        caption = QLabel(control.name, self)
+        self.caption = caption = QLabel(control.name, self)
         if not isinstance(control, Said):
             caption.setBuddy(control)
             control.setFixedWidth(width)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from PySide6.QtCore import QEvent, Qt, Signal
-from PySide6.QtGui import QKeyEvent, QKeySequence
-from PySide6.QtWidgets import QLineEdit
+from PySide6.QtGui import QKeyEvent, QKeySequence, QPaintEvent, QPalette
+from PySide6.QtWidgets import QLineEdit, QStyle, QStyleOptionFrame, QStylePainter
 
 
 class JobEntry(QLineEdit):
@@ -46,6 +46,29 @@ class TextEntry(JobEntry):
         self._shown = ""
         self.setAccessibleName(name)
         self.editingFinished.connect(self._finish)
+
+    def paintEvent(self, event: QPaintEvent) -> None:
+        """Paint a text with dots where there is no room for all of it, until it is typed over."""
+        option = QStyleOptionFrame()
+        self.initStyleOption(option)
+        style = self.style()
+        inside = style.subElementRect(QStyle.SubElement.SE_LineEditContents, option, self)
+        inside.adjust(2, 0, -2, 0)
+        text, metrics = self.text(), self.fontMetrics()
+        if self.hasFocus() or metrics.horizontalAdvance(text) <= inside.width():
+            super().paintEvent(event)
+            return
+        painter = QStylePainter(self)
+        painter.drawPrimitive(QStyle.PrimitiveElement.PE_PanelLineEdit, option)
+        painter.drawItemText(
+            inside,
+            int(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignVCenter),
+            option.palette,
+            self.isEnabled(),
+            metrics.elidedText(text, Qt.TextElideMode.ElideRight, inside.width()),
+            QPalette.ColorRole.Text,
+        )
+        event.accept()
 
     def show_text(self, text: str, hint: str = "") -> None:
         """Show a text, unless another is being typed; `hint` is what stands in an empty entry."""

@@ -275,7 +275,8 @@ class AnswersPanel(QWidget):
             return
         self._show_room(room)
         if self.question == "room":
-            self._tell(tuple(room_told(self.bridge.job, room)))
+            books = self.bridge.session.books()
+            self._tell(tuple(room_told(self.bridge.job, books, room)))
 
     def _show_room(self, room: Bands | None) -> None:
         if room is not self.room:

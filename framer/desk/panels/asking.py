@@ -68,5 +68,9 @@ class Asking(QObject):
             self.drop()
             self.failed.emit(str(problem))
             return
+        except Exception:
+            self.drop()
+            self.failed.emit("a fault of framer; the line above the sheet says more")
+            raise
         if words:
             self.at.emit(words)

@@ -23,7 +23,7 @@ from framer.model.line import Wire
 from framer.model.place import Guyed, Hold, Lifted, OnArm, OnItem, OnPole
 from framer.model.stage import place_at
 from framer.stock.catalogue import catalogue
-from framer.stock.part import ArmPart
+from framer.stock.part import ArmPart, RunPart
 from framer.units.compare import HAIR_IN
 
 WIDTH, WIDE = 96, 112
@@ -129,8 +129,10 @@ class OnPoleCells(Cells):
             known = solid is not None and part is not None and not part.missing
             value = solid.at(hold, part.up_in) if solid and part and known else None
             entry.show_length(value, subject.job.settings, subject.locked)
+        stock = catalogue().get(subject.thing.part or "")
+        is_run = isinstance(stock, RunPart) or getattr(where, "to_in", None) is not None
         for field, entry in self.further.items():
-            shown = hasattr(where, field) and not (field == "to_in" and where.to_in is None)  # type: ignore[union-attr]
+            shown = hasattr(where, field) and (field != "to_in" or is_run)
             self._further_cells[field].setVisible(shown)
             if shown:
                 entry.show_length(getattr(where, field), subject.job.settings, subject.locked)

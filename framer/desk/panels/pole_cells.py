@@ -28,6 +28,7 @@ from framer.desk.panels.mount_cells import Cells
 from framer.desk.panels.subject import Subject
 from framer.edits.places import set_pole, set_standing
 from framer.geometry.pole import rule_depth_in
+from framer.geometry.written import exact, rake_words
 from framer.model.item import Item
 from framer.model.place import Standing
 from framer.stock.poles import pole_sizes
@@ -139,7 +140,10 @@ class PoleCells(Cells):
             row = QHBoxLayout()
             row.setSpacing(10)
             for control in controls:
-                row.addWidget(Cell(control, 124 if control is self.species else WIDTH))
+                cell = Cell(control, 124 if control is self.species else WIDTH)
+                row.addWidget(cell)
+                if control is self.rake:
+                    self._rake_caption = cell.caption
             row.addStretch(1)
             rows.addLayout(row)
         self.follows = Follows(self)
@@ -189,7 +193,7 @@ class PoleCells(Cells):
         lengths = [12.0 * foot for foot in feet]
         if facts.length_in is not None and facts.length_in not in lengths:
             lengths.append(facts.length_in)
-        options = tuple((length_text(length), length) for length in sorted(lengths))
+        options = tuple((length_text(length, system="ft-in"), length) for length in sorted(lengths))
         self.length.show_options((NOT_KNOWN, *options), facts.length_in, undecided)
         classes = self._classes(facts.species, facts.length_in)
         if facts.pole_class is not None and facts.pole_class not in classes:
@@ -207,6 +211,7 @@ class PoleCells(Cells):
             (self.rake, where.rake_in_per_10ft),
         ):
             entry.show_length(value, settings, undecided)
+        self._rake_caption.setText(f"rake in {exact(subject.job, 120.0)}")
         self.bored.show_length(facts.bored_in, settings, undecided)
         self.toward.show_options(
             compass_options(where.rake_azimuth_deg), where.rake_azimuth_deg, undecided
@@ -225,10 +230,10 @@ class PoleCells(Cells):
         if subject.stage == "found":
             solid = subject.solid
             known = solid is not None and solid.depth_in is not None
-            return length_text(solid.depth_in or 0.0) if known and solid else "not known"
+            return exact(subject.job, solid.depth_in) if known and solid else "not known"
         if length_in is None:
             return "not known"
-        return f"{length_text(rule_depth_in(length_in, where.cut_in, subject.job.settings)[0])}"
+        return exact(subject.job, rule_depth_in(length_in, where.cut_in, subject.job.settings)[0])
 
     # --- what a change does ---
 
@@ -240,7 +245,7 @@ class PoleCells(Cells):
         if value is None and field not in (*FACTS, "depth_in"):
             return "type a length"
         if field == "rake_in_per_10ft" and isinstance(value, float) and value > 60.0:
-            return "a pole does not lean more than 60 in in 10 ft"
+            return f"a pole does not lean more than {rake_words(subject.job, 60.0)}"
         key, stage = subject.key, subject.stage
         name = f"{STEPS.get(field, 'move')} {subject.label}"
         if field in FACTS:

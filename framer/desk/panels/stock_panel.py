@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import reduce
+
 from msgspec.structs import replace
 from PySide6.QtCore import QModelIndex, QPoint, QSortFilterProxyModel, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent, QStandardItem, QStandardItemModel
@@ -20,7 +22,7 @@ from framer.desk.panels.subject import source_words
 from framer.drawing.sheet import main_pole
 from framer.edits.patterns import assumed, frame_by, ways_of
 from framer.edits.places import with_thing
-from framer.edits.things import add_pole, put_found, put_on, was_found_on
+from framer.edits.things import add_pole, put_found, put_on, set_part, was_found_on
 from framer.errors import EditError
 from framer.model.item import Item, PoleFacts
 from framer.model.job import Job
@@ -76,12 +78,14 @@ class StockPanel(QWidget):
         self.about.setMinimumHeight(3 * self.fontMetrics().lineSpacing())
         self.about.setAlignment(Qt.AlignmentFlag.AlignTop)
         self.button = QPushButton(self)
+        self.instead = QPushButton("Make It This Part", self)
         column = QVBoxLayout(self)
         column.setContentsMargins(0, 0, 0, 0)
         column.addWidget(self.search)
         column.addWidget(self.tree, 1)
         column.addWidget(self.about)
         column.addWidget(self.button)
+        column.addWidget(self.instead)
         self._fill()
         self.search.textChanged.connect(self._filter)
         self.search.returnPressed.connect(self.put_chosen)
@@ -92,6 +96,7 @@ class StockPanel(QWidget):
         self.tree.dropped.connect(self.dropped)
         self.tree.selectionModel().currentChanged.connect(lambda *_: self.offer())
         self.button.clicked.connect(self.put_chosen)
+        self.instead.clicked.connect(self.set_chosen)
         bridge.job_opened.connect(self.offer)
         bridge.job_changed.connect(self.offer)
         bridge.selection_changed.connect(self.offer)
@@ -185,6 +190,11 @@ class StockPanel(QWidget):
         self.button.setToolTip(reason or "Enter and a double click do the same")
         if reason:
             self.about.setText(f"{reason[0].upper()}{reason[1:]}. {words}")
+        self.instead.setVisible(any(key in self.bridge.job.item_by_id for key in self._in_hand))
+        why = self.why_not_instead(part)
+        self.instead.setEnabled(not why)
+        stays = f"{self._called} becomes this part and stays where it is"
+        self.instead.setToolTip(why or stays)
 
     def why_not(self, part: str) -> str:
         """Why a part cannot be put on what is selected, empty when it can."""
@@ -201,6 +211,37 @@ class StockPanel(QWidget):
         except EditError as problem:
             return str(problem)
         return ""
+
+    @property
+    def _in_hand(self) -> tuple[str, ...]:
+        return self.bridge.selection
+
+    @property
+    def _called(self) -> str:
+        keys = self._in_hand
+        return self.bridge.job.label(keys[0]) if len(keys) == 1 else f"{len(keys)} things"
+
+    def _instead(self, job: Job, part: str) -> Job:
+        return reduce(lambda made, key: set_part(made, key, part), self._in_hand, job)
+
+    def why_not_instead(self, part: str) -> str:
+        """Why what is selected cannot be made a part, empty when it can."""
+        if part not in catalogue():
+            return "choose a part in the list first"
+        if not self._in_hand:
+            return "select first what is to be this part"
+        try:
+            self._instead(self.bridge.job, part)
+        except EditError as problem:
+            return str(problem)
+        return ""
+
+    def set_chosen(self) -> None:
+        """Make what is selected the chosen part."""
+        part, called = self.chosen, self._called
+        words = f"{called}: {catalogue()[part].name}"
+        problem = self.bridge.do(words, lambda job: self._instead(job, part))
+        self.bridge.say(problem or f"{words}; undo takes it back")
 
     def put_chosen(self) -> None:
         """Put the chosen part on what is selected, and select it."""
@@ -225,12 +266,12 @@ class StockPanel(QWidget):
             return
         self.bridge.select(key)
         words = f"{self.bridge.job.label(key)} is there; type or drag it to its place"
-        if was_found_on(job, host):
+        if part == OLD_POLE:
+            words = "type the old pole's length and setting depth; then put on it what was found"
+        elif part not in _POLES and was_found_on(job, host):
             words = (
                 f"{self.bridge.job.label(key)} was found there: type where, and what becomes of it"
             )
-        if part == OLD_POLE:
-            words = "type the old pole's length and setting depth; then put on it what was found"
         self.bridge.say(words)
         self.put.emit(key)
 

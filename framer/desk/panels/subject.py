@@ -8,6 +8,7 @@ from framer.desk.bridge import Bridge
 from framer.edits.places import EditStage
 from framer.geometry.pole import PoleSolid
 from framer.geometry.scene import Part
+from framer.geometry.written import exact
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.line import Wire
@@ -105,7 +106,7 @@ class Subject(Struct, frozen=True):
             return f"say first what becomes of {self.label}"
         reading = self.along_reading
         if reading is not None:
-            return f"this height was {_read_how(reading)}; {CHANGE_READINGS}"
+            return f"this height was {_read_how(self.job, reading)}; {CHANGE_READINGS}"
         return ""
 
     @property
@@ -152,7 +153,7 @@ def what_it_is(subject: Subject) -> str:
     if isinstance(thing, Item) and thing.pole is not None:
         facts = thing.pole
         size = [
-            length_text(facts.length_in) if facts.length_in else "length not known",
+            length_text(facts.length_in, system="ft-in") if facts.length_in else "length not known",
             f"class {facts.pole_class}" if facts.pole_class else "class not known",
             facts.species or "species not known",
         ]
@@ -160,7 +161,12 @@ def what_it_is(subject: Subject) -> str:
     else:
         stock = catalogue().get(thing.part or "")
         kind = "wire" if isinstance(thing, Wire) else thing.kind
-        words = stock.name if stock else f"{kind}, no stock part named"
+        none = (
+            "type its size in Edit, Strength, Wires"
+            if kind == "wire"
+            else "choose it in the stock (Insert)"
+        )
+        words = stock.name if stock else f"{kind}, no stock part named: {none}"
     return f"{words}; {subject.fate_words}"
 
 
@@ -172,17 +178,18 @@ def how_known(subject: Subject) -> str:
         solid = subject.solid
         if solid is None:
             return "not standing at this stage"
-        depth = f"{length_text(solid.depth_in)} deep: " if solid.depth_in is not None else "depth: "
+        known = solid.depth_in is not None
+        depth = f"{exact(subject.job, solid.depth_in)} deep: " if known else "depth: "
         said = [f"{depth}{solid.depth_from}", f"girth: {_with_warning(solid.girth_from)}"]
         if solid.top_up_in is not None:
-            said.insert(0, f"top {length_text(solid.top_up_in, step_in=1 / 16)} above ground")
+            said.insert(0, f"top {exact(subject.job, solid.top_up_in * solid.rise)} above ground")
     else:
         stock = catalogue().get(thing.part or "")
         if stock is not None:
             said.append(source_words(stock))
     reading = subject.along_reading
     if reading is not None:
-        said.append(f"height {_read_how(reading)}")
+        said.append(f"height {_read_how(subject.job, reading)}")
     part = subject.part
     if part is not None and part.missing:
         said.append(f"cannot be drawn: {part.missing}")
@@ -217,11 +224,11 @@ def _with_warning(girth_from: str) -> str:
     return girth_from
 
 
-def _read_how(reading: Reading) -> str:
+def _read_how(job: Job, reading: Reading) -> str:
     how = {"measured": "measured", "record": "taken from a record", "guessed": "guessed"}
     words = how[reading.source]
     if reading.date:
         words += f" on {reading.date}"
     if reading.tolerance_in:
-        words += f", good to {reading.tolerance_in:g} in either way"
+        words += f", good to {exact(job, reading.tolerance_in)} either way"
     return words

@@ -305,7 +305,7 @@ class ThingPanel(QWidget):
             if reading is not None:
                 up = exact(self.bridge.job, reading.value_in)
                 words = f"{up} up, {reading.source} {reading.date}".strip()
-                words += f", good to {reading.tolerance_in:g} in either way"
+                words += f", good to {exact(self.bridge.job, reading.tolerance_in)} either way"
             self.source.show_text(words)
         else:
             self.what.show_text("limit line: framing must not pass it")

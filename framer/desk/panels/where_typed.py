@@ -29,7 +29,6 @@ def where_typed(job: Job, missing: str) -> str:
         job: the job.
         missing: what a finding says is not known.
     """
-    for near in job.nearby:
-        if missing == f"height of {near.name} not known":
-            return f"{LINES}, Nearby wires, Height"
+    if any(missing == f"height of {job.label(near.id)} not known" for near in job.nearby):
+        return f"{LINES}, Nearby wires, Height"
     return next((where for start, where in PLACES if missing.startswith(start)), "")

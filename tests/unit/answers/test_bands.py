@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 from msgspec.structs import replace
 
-from framer.answers.bands import Bands, all_bands, bands, movable, moved_to, ordered
+from framer.answers.bands import Bands, all_bands, bands, movable, moved_to
+from framer.answers.order import ordered
 from framer.checks.bookshelf import rulebook
 from framer.checks.engine import check
 from framer.checks.waivers import waive

@@ -8,12 +8,19 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from framer.checks.bookshelf import rulebook
-from framer.checks.explain import asked_text, gap_text, need_text, one_line, spare_text
+from framer.checks.explain import (
+    asked_text,
+    explained,
+    gap_text,
+    need_text,
+    one_line,
+    spare_text,
+)
 from framer.checks.finding import Finding, verdict
 from framer.checks.rulebook import Rule
 from framer.model.job import Job, Settings
 from framer.transfer.moment import step_rule
-from framer.units.length import read_length
+from framer.units.length import length_text, read_length
 
 GAPS: Rule = next(one for one in rulebook("house").rules if one.measure == "slant")
 WEIGHTS = step_rule("lift.arm", "Lift of an arm", "weight", most=True)
@@ -49,10 +56,10 @@ def test_gap_less_need_is_what_is_left_over_as_printed(
     assert (left < 0.0) == (finding.verdict == "short")
     assert finding.gap is not None
     assert finding.need is not None
-    hair = 0.0021  # half of the finest step, by which what is met by less is rounded to the nearer
+    hair = 0.0021  # half of the finest step, by which what is met by less is written
     assert there <= finding.gap + hair
     assert asked >= finding.need - hair
-    assert left <= finding.gap - finding.need + 2 * hair
+    assert left <= finding.gap - finding.need + 2e-6
 
 
 def test_what_is_left_over_is_less_than_it_is_and_never_more() -> None:
@@ -95,3 +102,38 @@ def test_a_weight_on_a_hook_is_told_in_pounds_as_the_list_of_weights_has_it() ->
         "151 lb, at most 150 lb, short 1 lb"
     )
     assert "150.40 lb, at most 150.50 lb" in one_line(FEET, found(150.4, 150.5, WEIGHTS))
+
+
+HIGH = replace(GAPS, measure="middle above ground", most=True)
+
+
+@pytest.mark.parametrize("made", [FEET, METRIC])
+@pytest.mark.parametrize("rule", [GAPS, HIGH])
+@given(st.integers(0, 2_400), st.floats(-1e-6, 1e-6))
+def test_what_is_met_but_for_noise_does_not_read_as_if_it_were_not(
+    made: Job, rule: Rule, quarters: int, noise: float
+) -> None:
+    need = 10.0 + quarters / 4  # a quarter of an inch is 6.35 mm, half way between tenths
+    finding = found(need + noise, need, rule)
+    assert finding.verdict == "meets"
+    there, asked, left = printed(made, finding)
+    assert there <= asked if rule.most else there >= asked
+    assert left == pytest.approx(0.0)
+
+
+@pytest.mark.parametrize("round_in", [1 / 16, 3 / 8, 0.4, 1 / 2])
+def test_metres_have_the_step_that_other_lengths_of_the_job_have(round_in: float) -> None:
+    made = Job("test", settings=Settings(units="metric", round_in=round_in))
+    other = length_text(30.0, step_in=round_in, toward="down", system="metric")
+    assert gap_text(made, found(30.0, 10.0)) == other
+
+
+def test_what_is_required_is_told_in_its_unit_and_a_limit_rounded_down() -> None:
+    load = step_rule("load.arm", "Load on an arm", "load", most=True)
+    for worked in ((), ("a line of arithmetic",)):
+        over = replace(found(2_000.5, 2_000.46, load), worked=worked)
+        assert "Required: at most 2,000.4 lbf" in explained(FEET, over)
+    assert "Required: at most 150 lb" in explained(FEET, found(151.0, 150.0, WEIGHTS))
+    said = explained(FEET, found(72.2, 71.9, HIGH))
+    assert "Required: at most 5 ft 11 1/2 in" in said
+    assert any(line.endswith(": 6 ft 1/4 in (72.200 in)") for line in said)

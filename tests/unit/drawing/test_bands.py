@@ -5,7 +5,7 @@ from __future__ import annotations
 from framer.answers.bands import Bands, bands
 from framer.checks.bookshelf import rulebook
 from framer.drawing.bands import NO_ROOM, room_strips
-from framer.drawing.elevation import View
+from framer.drawing.panel import View
 from framer.drawing.picture import XY, Line, Path, Primitive, Text
 from framer.geometry.placing import place
 from framer.model.job import Job

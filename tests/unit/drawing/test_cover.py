@@ -7,9 +7,12 @@ from __future__ import annotations
 
 import pytest
 
-from framer.drawing.elevation import STUB_IN, View, elevation
+from framer.drawing.bodies import STUB_IN
+from framer.drawing.elevation import elevation
+from framer.drawing.panel import View
 from framer.drawing.picture import Circle, Path, Picture
-from framer.drawing.plan import PLAN_REACH_IN, plan_view
+from framer.drawing.plan import plan_view
+from framer.drawing.plan_panel import PLAN_REACH_IN
 from framer.geometry.placing import place
 from framer.geometry.scene import Run, Scene
 from framer.model.item import Item

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -16,6 +17,7 @@ from framer.drawing.fitting import (
     clipped,
     kept_clear,
     overlaps,
+    spread,
     within,
 )
 from framer.drawing.picture import XY, Dimension, Line, Text, dimension_text, extent
@@ -103,3 +105,33 @@ def test_texts_overlap_where_they_share_ground() -> None:
     assert overlaps(text(0.0, 0.0), text(1.0, 1.0))
     assert not overlaps(text(0.0, 0.0), text(0.0, 2.5))
     assert overlaps(text(0.0, 0.0), text(0.0, 2.5), margin=1.0)
+
+
+@given(st.lists(st.floats(0.0, 500.0), min_size=1, max_size=12), st.floats(5.0, 40.0))
+def test_labels_are_spread_in_order_and_moved_no_more_than_needed(
+    heights: list[float], apart: float
+) -> None:
+    heights = sorted(heights, reverse=True)
+    settled = spread(heights, apart)
+    for upper, lower in pairwise(settled):
+        assert upper - lower >= 0.99 * apart
+    assert sum(settled) == pytest.approx(sum(heights), abs=1e-6)
+    if all(upper - lower >= apart for upper, lower in pairwise(heights)):
+        assert settled == pytest.approx(heights, abs=1e-9)
+
+
+@given(st.lists(st.tuples(st.floats(0.0, 500.0), st.floats(5.0, 40.0)), max_size=12))
+def test_labels_of_different_sizes_get_the_room_each_takes(rows: list[tuple[float, float]]) -> None:
+    rows = sorted(rows, reverse=True)
+    settled = spread([height for height, _ in rows], [size for _, size in rows])
+    assert len(settled) == len(rows)
+    for number in range(len(rows) - 1):
+        room = (rows[number][1] + rows[number + 1][1]) / 2
+        assert settled[number] - settled[number + 1] >= room - 1e-6
+    assert sum(settled) == pytest.approx(sum(height for height, _ in rows), abs=1e-6)
+
+
+def test_many_labels_are_spread_as_exactly_as_few() -> None:
+    settled = spread([100.0 - number for number in range(200)], 10.0)
+    assert [upper - lower for upper, lower in pairwise(settled)] == pytest.approx([10.0] * 199)
+    assert sum(settled) == pytest.approx(sum(100.0 - number for number in range(200)))

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from framer.drawing.elevation import View, elevation
+from framer.drawing.elevation import elevation
 from framer.drawing.kept import Kept
+from framer.drawing.panel import View
 from framer.drawing.plan import plan_view
 from framer.edits.places import set_along_pole
 from framer.geometry.placing import place

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from framer.drawing.elevation import View, elevation
+from framer.drawing.elevation import elevation
 from framer.drawing.lifted import HALF_IN, HEAD_IN, MAST_IN
+from framer.drawing.panel import View
 from framer.drawing.picture import Line, Path
 from framer.geometry.placing import place
 from framer.geometry.scene import Scene

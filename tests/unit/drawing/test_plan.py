@@ -22,7 +22,8 @@ from framer.drawing.fitting import overlaps
 from framer.drawing.kept import Kept
 from framer.drawing.picture import Circle, Dimension, Line, Picture, Primitive, Text, extent
 from framer.drawing.picture import Path as Outline
-from framer.drawing.plan import PLAN_REACH_IN, plan_height, plan_view
+from framer.drawing.plan import plan_height, plan_view
+from framer.drawing.plan_panel import PLAN_REACH_IN
 from framer.drawing.sheet import main_pole
 from framer.files.reader import read_job
 from framer.geometry.placing import place

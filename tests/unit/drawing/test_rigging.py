@@ -12,7 +12,8 @@ import pytest
 from msgspec.structs import replace
 
 from framer.drawing.picture import Circle, Line, Path, Picture, Text, extent
-from framer.drawing.plan import PLAN_REACH_IN, plan_height, plan_view
+from framer.drawing.plan import plan_height, plan_view
+from framer.drawing.plan_panel import PLAN_REACH_IN
 from framer.drawing.rigging import CHORDS, HOLDER_IN, step_of
 from framer.geometry.placing import place
 from framer.geometry.scene import Scene

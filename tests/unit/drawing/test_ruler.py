@@ -59,3 +59,22 @@ def test_no_number_lies_over_another(text_in: float) -> None:
         heights = sorted(one.at[1] for one in texts if one.anchor == anchor)
         assert len(heights) > 5
         assert all(b - a > 0.9 * text_in for a, b in pairwise(heights))
+
+
+@pytest.mark.parametrize(
+    ("text_in", "tick_m", "number_m"),
+    [(9.0, 0.5, 2.0), (3.0, 0.1, 0.5), (1.5, 0.1, 0.2), (0.8, 0.02, 0.1)],
+)
+def test_a_metric_job_has_metres_on_it(text_in: float, tick_m: float, number_m: float) -> None:
+    solid = place(job(*pole(45)), "framed").poles["pole"]
+    made = ruler(solid, -100.0, 462.0, text_in, "metric")
+    left = [one for one in made if isinstance(one, Line) and one.q[0] < -100.0]
+    ticks = [one.p[1] * 0.0254 for one in left]
+    assert ticks == pytest.approx([tick_m * number for number in range(len(ticks))])
+    # own: the top is 462 x 0.0254 = 11.7348 m up
+    assert ticks[-1] == pytest.approx(11.7348, abs=tick_m)
+    numbers = [one for one in made if isinstance(one, Text) and one.anchor == "right"]
+    for at, one in enumerate(numbers[1:], start=1):
+        assert one.text == f"{at * number_m:.2f} m"
+        assert (one.at[1] + 0.4 * text_in) * 0.0254 == pytest.approx(at * number_m)
+    assert len(numbers) > 4

@@ -15,9 +15,11 @@ from framer.checks.bookshelf import rulebook
 from framer.checks.engine import check
 from framer.checks.finding import Finding
 from framer.checks.shown import Foul, SpaceShown, spaces
-from framer.drawing.elevation import View, elevation, finding_space
+from framer.drawing.elevation import elevation
+from framer.drawing.panel import View
 from framer.drawing.picture import Line, Picture, Primitive, Text, extent
 from framer.drawing.plan import plan_view
+from framer.drawing.space_outlines import finding_space
 from framer.drawing.spaces import hatch, spaces_to_draw, spoken_of, words_of
 from framer.files.reader import read_job
 from framer.geometry.placing import place

@@ -17,6 +17,7 @@ from framer.edits.things import (
     put_found,
     put_on,
     put_part,
+    set_part,
     was_found_on,
 )
 from framer.errors import EditError
@@ -418,3 +419,36 @@ def test_nothing_is_found_on_what_is_new_or_stays() -> None:
     stays = standing("stays", Standing(when="found"), Same(when="after"))
     for key in ("stays", "new", "nothing"):
         assert not was_found_on(job(stays), key)
+
+
+def test_a_thing_without_a_part_is_given_one_and_nothing_else_of_it_changes() -> None:
+    bare = job(item("arm", "arm", OnPole(when="after", host="new", at_in=440.0)))
+    made = set_part(bare, "arm", "arm-8ft-4pin")
+    assert made.item_by_id["arm"] == replace(bare.item_by_id["arm"], part="arm-8ft-4pin")
+    assert made.items[:2] == bare.items[:2]
+    assert list(faults(made)) == list(faults(bare))
+
+
+@pytest.mark.parametrize(
+    ("key", "part", "why"),
+    [
+        ("arm", "pin-55-5-25kv", "arm is an arm, and .* is an insulator"),
+        ("arm", "arm-10ft-4pin", "arm is .* already"),
+        ("arm", "no-such", "there is no stock part 'no-such'"),
+        ("new", "arm-10ft-4pin", "is a pole, and .* is an arm"),
+        ("gone", "arm-10ft-4pin", "is no part from stock"),
+    ],
+)
+def test_a_part_of_another_kind_is_refused_with_a_sentence(key: str, part: str, why: str) -> None:
+    with pytest.raises(EditError, match=why):
+        set_part(job(ARM), key, part)
+
+
+def test_a_part_on_which_what_is_carried_would_have_no_place_is_refused() -> None:
+    # the 8-ft arm ends 48 in from its middle
+    pin = item("pin", "insulator", OnArm(when="after", host="arm", along_in=54.0))
+    with pytest.raises(EditError, match="pin would be past the end of Wood arm 8 ft, 4 pins"):
+        set_part(job(ARM, pin), "arm", "arm-8ft-4pin")
+    nearer = item("pin", "insulator", OnArm(when="after", host="arm", along_in=42.0))
+    made = set_part(job(ARM, nearer), "arm", "arm-8ft-4pin")
+    assert made.item_by_id["arm"].part == "arm-8ft-4pin"

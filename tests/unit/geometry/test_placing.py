@@ -671,7 +671,7 @@ def test_both_ends_of_a_run_are_held_by_one_reference() -> None:
 
 
 def test_a_run_of_one_end_is_nowhere() -> None:
-    why = "a run along the pole needs at_in and to_in on a pole"
+    why = "a run along the pole needs the heights of both its ends"
     assert scene(fixed("riser", "riser", "riser-4in", 0.0)).unplaced == (Unplaced("riser", why),)
 
 

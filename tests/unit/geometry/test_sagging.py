@@ -115,7 +115,7 @@ def test_a_wire_that_goes_on_over_its_support_has_the_ruling_span_of_both() -> N
     assert alone.ruling_in == 2400.0
     cubes = 2400.0**3 + 3600.0**3
     assert both.ruling_in == pytest.approx(math.sqrt(cubes / 6000.0))
-    assert "200 and 300 ft" in both.ruling_words
+    assert "200 ft and 300 ft" in both.ruling_words
     # the longer neighbour keeps the tension up in the heat
     assert both.tension_at(120.0) > alone.tension_at(120.0)
 
