@@ -32,13 +32,13 @@ from framer.geometry.pole import PoleSolid
 from framer.geometry.scene import Box, Part, Run, Scene, Tag, Tube
 from framer.geometry.space import Point, dot
 from framer.geometry.spot import Spots
+from framer.geometry.written import exact
 from framer.model.job import Job
 from framer.model.line import LimitLine
 from framer.model.link import linked
 from framer.model.place import Guyed, OnPole
 from framer.model.stage import pole_at
 from framer.units.compare import HAIR_IN
-from framer.units.length import length_text
 
 SAME_END_IN = 1 / 16
 """What ends within this of a band's end bounds it too."""
@@ -90,7 +90,7 @@ class Bound(Struct, frozen=True, dict=True):
             return self.said
         parts = (part for part in (self.a, self.b) if part is not None)
         names = " - ".join(part_name(self.job, part) for part in parts)
-        length = length_text(need, step_in=1 / 16, toward="up", system=self.job.settings.units)
+        length = exact(self.job, need, "up")
         asked = f"{need:g} kV" if rule.measure == "insulator class" else length
         known = " [rule from memory]" if rule.source.how_known == "memory" else ""
         most = "at most" if rule.most else "at least"

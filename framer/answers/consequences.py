@@ -23,14 +23,13 @@ from framer.checks.explain import one_line
 from framer.checks.finding import Finding, Verdict
 from framer.geometry.pole import PoleSolid, rule_depth_in
 from framer.geometry.scene import Scene, Tag
-from framer.geometry.written import rake_words, small
+from framer.geometry.written import exact, rake_words, small
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.place import Guyed, Hold, OnPole, Standing
 from framer.model.stage import place_at
 from framer.takeoff.bores import bores
 from framer.units.compare import HAIR_IN
-from framer.units.length import length_text
 
 MOST_NAMED = 4
 """So many things or findings are named in a sentence; the others are counted."""
@@ -113,9 +112,9 @@ def _depth(was: PoleSolid, now: PoleSolid, after: Scene, pole: str) -> Iterator[
     less = now.depth_in - depth
     told = "the same"
     if abs(less) > HAIR_IN:
-        told = f"{_text(job, depth)}, {_text(job, abs(less))} {'less' if less > 0 else 'more'}"
+        told = f"{exact(job, depth)}, {exact(job, abs(less))} {'less' if less > 0 else 'more'}"
     yield (
-        f"the depth is reckoned from the {reckoned} length: {_text(job, now.depth_in)}; from the "
+        f"the depth is reckoned from the {reckoned} length: {exact(job, now.depth_in)}; from the "
         f"{other} length it would be {told}"
     )
 
@@ -131,7 +130,7 @@ def _lean(was: PoleSolid, now: PoleSolid, job: Job) -> Iterator[str]:
         yield (
             f"a guide specification rakes poles that strain {small(job.settings.units, least)} to "
             f"{rake_words(job, most)}, "
-            f"away from the pull, the wires at tension: {_text(job, low)} to {_text(job, high)} at "
+            f"away from the pull, the wires at tension: {exact(job, low)} to {exact(job, high)} at "
             "this top"
         )
 
@@ -307,21 +306,17 @@ def _bolt_lengths(scene: Scene) -> dict[str, list[float]]:
 Words = Callable[[Job, float], str]
 
 
-def _text(job: Job, value_in: float) -> str:
-    return length_text(value_in, step_in=1 / 16, system=job.settings.units)
-
-
 def _datum(job: Job, value_in: float) -> str:
     if abs(value_in) < HAIR_IN:
         return "at the job's datum"
-    return f"{_text(job, abs(value_in))} {'above' if value_in > 0 else 'below'} the job's datum"
+    return f"{exact(job, abs(value_in))} {'above' if value_in > 0 else 'below'} the job's datum"
 
 
 def _beyond(job: Job, value_in: float, words: str) -> str:
-    return f"{_text(job, -value_in)} {words}" if value_in < -HAIR_IN else _text(job, value_in)
+    return f"{exact(job, -value_in)} {words}" if value_in < -HAIR_IN else exact(job, value_in)
 
 
-def _change(job: Job, was: float | None, now: float | None, words: Words = _text) -> str:
+def _change(job: Job, was: float | None, now: float | None, words: Words = exact) -> str:
     return " -> ".join("not known" if one is None else words(job, one) for one in (was, now))
 
 

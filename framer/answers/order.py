@@ -44,6 +44,10 @@ class Kept(NamedTuple):
     otherwise: str
     ours: bool
 
+    def past_in(self, low_in: float, high_in: float) -> float:
+        """How far a stretch of heights goes past the one at which the two change places."""
+        return self.at_in - low_in if self.above else high_in - self.at_in
+
 
 class Elsewhere(NamedTuple):
     """Room out of the order drafted: from and up to, and what it changes, the nearest first."""
@@ -91,27 +95,18 @@ def elsewhere(room: Bands, kept: Sequence[Kept]) -> tuple[Elsewhere, ...]:
     found = []
     for band in reversed(room.bands):
         for piece in reversed(free(inside, band.low_in, band.high_in)):
-            changed = [
-                (far, one)
-                for one in kept
-                if (far := one.at_in - piece.low_in if one.above else piece.high_in - one.at_in)
-                > HAIR_IN
-            ]
-            # what it comes to first is changed over most of it
-            changed.sort(key=lambda each: -each[0])
-            if changed:
-                changes = tuple(one for _, one in changed)
-                found.append(Elsewhere(piece.low_in, piece.high_in, changes))
+            low, high = piece.low_in, piece.high_in
+            changes = [one for one in kept if one.past_in(low, high) > HAIR_IN]
+            if changes:
+                # what it comes to first is changed over most of it
+                changes.sort(key=lambda one: -one.past_in(low, high))
+                found.append(Elsewhere(low, high, tuple(changes)))
     return tuple(found)
 
 
 def changed(kept: Sequence[Kept], height_in: float) -> tuple[Kept, ...]:
     """What of an order a height of the item's bolt changes."""
-    return tuple(
-        one
-        for one in kept
-        if (one.at_in - height_in if one.above else height_in - one.at_in) > HAIR_IN
-    )
+    return tuple(one for one in kept if one.past_in(height_in, height_in) > HAIR_IN)
 
 
 def _on_pole(job: Job, scene: Scene, room: Bands) -> Iterator[Kept]:

@@ -14,12 +14,13 @@ from framer.answers.lengths import (
     which_pole_work,
     with_pole,
 )
-from framer.answers.told import MOST_LISTED, Mark, Offer, Told, feet, fine, inches, text
+from framer.answers.told import MOST_LISTED, Mark, Offer, Told, feet, inches
 from framer.answers.topping import CAP, CLASS, SOURCES, Form, Topping, topping_work
 from framer.answers.work import Work
 from framer.checks.explain import one_line, pair_name
 from framer.checks.finding import Finding
 from framer.checks.rulebook import Rulebook
+from framer.geometry.written import exact, stepped
 from framer.model.job import Job
 from framer.units.compare import HAIR_IN
 from framer.units.length import decimal_text
@@ -76,11 +77,11 @@ def _option(job: Job, choice: Choice, option: Option, setting: Setting) -> Told:
         return Told(f"{words}: cannot say", (option.problem,), "?", cells=cells)
     facts = []
     if option.depth_in is not None:
-        facts.append(f"set {fine(job, option.depth_in)} ({option.depth_from})")
+        facts.append(f"set {exact(job, option.depth_in)} ({option.depth_from})")
     if option.top_in is not None:
-        facts.append(f"top {fine(job, option.top_in)} above ground")
+        facts.append(f"top {exact(job, option.top_in)} above ground")
     if option.cut_in:
-        facts.append(f"to be topped by {text(job, option.cut_in, 'up')}")
+        facts.append(f"to be topped by {stepped(job, option.cut_in, 'up')}")
     if option.spare_in is not None and option.spare_in < -HAIR_IN:
         facts.append(f"{inches(job, -option.spare_in)} too short")
     elif option.spare_in is not None:
@@ -120,8 +121,8 @@ def _cells(job: Job, option: Option) -> tuple[str, ...]:
     return (
         feet(option.pole.length_in),
         _class(option),
-        "?" if deep is None else text(job, deep),
-        text(job, option.cut_in, "up") if option.cut_in else "-",
+        "?" if deep is None else stepped(job, deep),
+        stepped(job, option.cut_in, "up") if option.cut_in else "-",
         left,
         "; ".join(filter(None, (_of_yard(option.pole), _decides(job, option)))),
     )
@@ -166,7 +167,7 @@ def _why(job: Job, choice: Choice, option: Option) -> Iterator[str]:
     less = (option.depth_in or 0.0) - (option.other_depth_in or option.depth_in or 0.0)
     if abs(less) > 1 / 16:
         other = "finished" if job.settings.depth_length == "stock" else "stock"
-        yield f"by {other} length it would be set {text(job, abs(less))} " + (
+        yield f"by {other} length it would be set {stepped(job, abs(less))} " + (
             "less deep" if less >= 0 else "deeper"
         )
     if option.cut_for is not None and option.cut_in:
@@ -234,7 +235,7 @@ def topping_told(job: Job, found: Topping) -> Iterator[Told]:
         yield _form(job, "as drafted", found.before)
         return
     after = found.after
-    cut = text(job, after.cut_in, "up")
+    cut = stepped(job, after.cut_in, "up")
     yield Told(
         f"{label}: cut {cut} from the stock top"
         + ("" if found.needed else ", which its timber does not ask"),
@@ -249,21 +250,21 @@ def topping_told(job: Job, found: Topping) -> Iterator[Told]:
     )
     for drop in found.drops:
         before, below, height = (
-            "not known" if one is None else fine(job, one)
+            "not known" if one is None else exact(job, one)
             for one in (drop.before_in, drop.after_in, drop.height_in)
         )
         yield Told(f"{job.label(drop.key)}: {before} -> {below} from the finished top, {height} up")
     for from_top, left in found.lost_bores:
-        bore = f"factory bore {fine(job, from_top)} from the original top"
+        bore = f"factory bore {exact(job, from_top)} from the original top"
         if left < 0.0:
             yield Told(f"{bore}: cut off", mark="!!")
         else:
-            yield Told(f"{bore}: {fine(job, left)} from the finished top, too near", mark="!!")
+            yield Told(f"{bore}: {exact(job, left)} from the finished top, too near", mark="!!")
     yield from (Told(line) for line in (*found.words, CAP, CLASS, SOURCES))
 
 
 def _form(job: Job, name: str, form: Form, offer: Offer | None = None) -> Told:
-    top = "not known" if form.top_in is None else fine(job, form.top_in)
+    top = "not known" if form.top_in is None else exact(job, form.top_in)
     thick = (
         "not known"
         if form.diameter_in is None

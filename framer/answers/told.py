@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from framer.model.job import Job
 from framer.units.compare import Toward
-from framer.units.length import inches_text, length_text
+from framer.units.length import inches_text
 
 MOST_LISTED = 6
 """Of findings of one kind no more than these are told."""
@@ -44,17 +44,6 @@ class Told(NamedTuple):
     offer: Offer | None = None
     title: bool = False
     cells: tuple[str, ...] = ()
-
-
-def text(job: Job, value_in: float, toward: Toward = "nearest") -> str:
-    """A length in the units and to the step of the job."""
-    settings = job.settings
-    return length_text(value_in, step_in=settings.round_in, toward=toward, system=settings.units)
-
-
-def fine(job: Job, value_in: float, toward: Toward = "nearest") -> str:
-    """A length to the next 1/16 in, for what is not an answer but a fact."""
-    return length_text(value_in, step_in=1 / 16, toward=toward, system=job.settings.units)
 
 
 def inches(job: Job, value_in: float, toward: Toward = "up") -> str:

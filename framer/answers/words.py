@@ -14,7 +14,7 @@ from framer.answers.lack import Lack
 from framer.answers.levers import Lever, levers_work
 from framer.answers.order import Elsewhere, changed, elsewhere, in_order, kept_order
 from framer.answers.solve import Answer, Placed, Want, solve_work
-from framer.answers.told import MOST_LISTED, Offer, Told, feet, fine, inches, text
+from framer.answers.told import MOST_LISTED, Offer, Told, feet, inches
 from framer.answers.work import Work
 from framer.checks.engine import check
 from framer.checks.explain import one_line, part_name
@@ -22,6 +22,7 @@ from framer.checks.finding import unit_of
 from framer.checks.rulebook import Rulebook
 from framer.errors import EditError
 from framer.geometry.placing import place
+from framer.geometry.written import exact, stepped
 from framer.model.job import Job
 from framer.units.compare import HAIR_IN
 
@@ -38,7 +39,7 @@ def room_told(job: Job, books: Sequence[Rulebook], room: Bands) -> Iterator[Told
     """An item's room along its pole, the highest band first; last what would change the order."""
     kept = kept_order(job, books, room)
     inside, other = in_order(room, kept), elsewhere(room, kept)
-    now, top = text(job, room.now_in), text(job, room.drop_in(room.now_in))
+    now, top = stepped(job, room.now_in), stepped(job, room.drop_in(room.now_in))
     yield Told(
         f"{job.label(room.key)}, bolt now {now} above ground, {top} below the finished top",
         tuple(_with_it(job, room)),
@@ -63,7 +64,7 @@ def _stretch(job: Job, room: Bands, band: Band | Elsewhere) -> str:
     """From and up to which heights an item has room."""
     # the ends of a narrow room would be rounded to the same, or past each other
     is_narrow = band.high_in - band.low_in <= 2 * job.settings.round_in
-    said = fine if is_narrow else text
+    said = exact if is_narrow else stepped
     ends = said(job, band.low_in, "up"), said(job, band.high_in, "down")
     high, low = room.drop_in(band.high_in), room.drop_in(band.low_in)
     drops = said(job, high, "up"), said(job, low, "down")
@@ -93,7 +94,7 @@ def _changes(job: Job, other: Elsewhere) -> Iterator[str]:
         at, over = one.at_in, other.high_in if one.above else other.low_in
         part = abs(over - at) if (over > at) == one.above else 0.0
         side = "below" if one.above else "above"
-        where = f" {side} {text(job, at)}" if part > job.settings.round_in else ""
+        where = f" {side} {stepped(job, at)}" if part > job.settings.round_in else ""
         yield f"{one.otherwise}{where}"
     if len(other.changes) > MOST_LISTED:
         yield f"and {len(other.changes) - MOST_LISTED} more"
@@ -119,7 +120,7 @@ def _with_it(job: Job, room: Bands) -> Iterator[str]:
     for other, above in room.group.items():
         if other != room.key:
             side = "above" if above > 0 else "below"
-            yield f"{job.label(other)} moves with it, {text(job, abs(above))} {side}"
+            yield f"{job.label(other)} moves with it, {stepped(job, abs(above))} {side}"
     yield from room.notes
 
 
@@ -176,9 +177,9 @@ def _top_told(
     elif answer.longer is not None:
         longer = answer.longer
         yield Told(
-            f"{label}: the pole is too short by {text(job, longer.short_in, 'up')}", title=True
+            f"{label}: the pole is too short by {stepped(job, longer.short_in, 'up')}", title=True
         )
-        cut = f", topped by {text(job, longer.cut_in, 'up')}" if longer.cut_in else ""
+        cut = f", topped by {stepped(job, longer.cut_in, 'up')}" if longer.cut_in else ""
         made = longer.placed.job
         length = feet(longer.length_in) + _other_class(job, made, answer.room.pole)
         yield Told(
@@ -250,19 +251,19 @@ def _same(now: Job, asked: Job, made: Job) -> Job:
 
 
 def _drop(job: Job, placed: Placed) -> str:
-    drop, height = fine(job, placed.drop_in), fine(job, placed.height_in)
+    drop, height = exact(job, placed.drop_in), exact(job, placed.height_in)
     return f"{drop} from the finished top, {height} above ground"
 
 
 def _placed(job: Job, answer: Answer, placed: Placed) -> Iterator[str]:
     yield f"governs: {_first(placed.governs)}"
     if answer.want != "lowest":
-        yield f"could go down by {text(job, placed.down_in, 'down')}: {_first(placed.down)}"
+        yield f"could go down by {stepped(job, placed.down_in, 'down')}: {_first(placed.down)}"
     if answer.want != "highest":
-        yield f"could go up by {text(job, placed.up_in, 'down')}: {_first(placed.up)}"
+        yield f"could go up by {stepped(job, placed.up_in, 'down')}: {_first(placed.up)}"
     yield from _with_it(job, answer.room)
     if placed.climbing_in:
-        by = text(job, placed.climbing_in, "up")
+        by = stepped(job, placed.climbing_in, "up")
         yield f"moved {by} farther than gaps ask, for what is judged at the whole pole"
 
 

@@ -16,10 +16,10 @@ from framer.answers.words import levers_told, order_words, room_told, top_work
 from framer.answers.work import done
 from framer.errors import FramerError, UnknownNameError
 from framer.geometry.placing import place
+from framer.geometry.written import stepped
 from framer.model.job import Job
 from framer.session import Session
-from framer.units.compare import Toward
-from framer.units.length import decimal_text, length_text, read_length
+from framer.units.length import decimal_text, read_length
 
 MOST_EXPLAINED = 3
 """Of the poles in the table no more than these are explained."""
@@ -61,7 +61,7 @@ def _top(options: argparse.Namespace, session: Session) -> bool:
     if options.at is not None:
         height = _length(options.at)
         found = levers(job, session.books(), key, height)
-        where = _text(job, height)
+        where = stepped(job, height)
         if not found:
             print(f"{job.label(key)} can be {where} above ground as the job is")
             return True
@@ -126,10 +126,10 @@ def _beside(options: argparse.Namespace, session: Session) -> bool:
         height_in=_length(options.height) if options.height else None,
         system=job.settings.units,
     )
-    print(f"centre to centre at least {_text(job, found.apart_in, 'up')}")
-    print(f"{_text(job, found.tamping_in, 'down')} to tamp round the new butt")
+    print(f"centre to centre at least {stepped(job, found.apart_in, 'up')}")
+    print(f"{stepped(job, found.tamping_in, 'down')} to tamp round the new butt")
     if found.faces_in is not None and found.height_in is not None:
-        at, system = _text(job, found.height_in), job.settings.units
+        at, system = stepped(job, found.height_in), job.settings.units
         over = decimal_text(found.over_in, toward="up", system=system)
         faces = decimal_text(found.faces_in, toward="down", system=system)
         print(f"{at} up the old pole is {over} over: faces {faces}")
@@ -139,8 +139,8 @@ def _beside(options: argparse.Namespace, session: Session) -> bool:
         less = apart < found.apart_in - 1e-6
         near |= less
         print(
-            f"{'!! ' if less else ''}{job.label(pole)} is drafted {_text(job, apart, 'down')} from "
-            f"{job.label(other)}"
+            f"{'!! ' if less else ''}{job.label(pole)} is drafted "
+            f"{stepped(job, apart, 'down')} from {job.label(other)}"
         )
     solid = place(job, "framed").poles[pole]
     for turn in beside_answers.turns(job, solid.foot):
@@ -168,8 +168,3 @@ def _length(text: str) -> float:
     if typed.other_in is not None:
         raise FramerError(f"'{text}' can be read two ways; write feet and inches")
     return typed.value_in
-
-
-def _text(job: Job, value_in: float, toward: Toward = "nearest") -> str:
-    settings = job.settings
-    return length_text(value_in, step_in=settings.round_in, toward=toward, system=settings.units)

@@ -9,6 +9,7 @@ from pathlib import Path
 from framer.app.paper import MARKS
 from framer.checks.requirement import arithmetic
 from framer.checks.voltage import Wired
+from framer.geometry.written import stepped
 from framer.mechanics.sparkover import (
     SURGE_BETWEEN_PHASES,
     SURGE_TO_GROUND,
@@ -26,8 +27,6 @@ from framer.transfer.holds import BLANK, HoldRow, hold_rows, request_rows
 from framer.transfer.moment import Moment, moments
 from framer.transfer.needed import Exposure, inches_up, needed
 from framer.transfer.rubber import least_class, rubber_classes, rubber_tests
-from framer.units.compare import Toward
-from framer.units.length import length_text
 
 EXPOSURES: tuple[tuple[Exposure, str, float], ...] = (
     ("ground", "phase to ground", SURGE_TO_GROUND),
@@ -97,7 +96,7 @@ def _without_workers(steps: Iterable[Moment]) -> str:
 def _needed(job: Job, one: CoverNeeded) -> str:
     name, said = job.label(one.owner), []
     if one.along_in is not None:
-        along, there = _length(job, one.along_in, "up"), _length(job, one.laid_in, "down")
+        along, there = stepped(job, one.along_in, "up"), stepped(job, one.laid_in, "down")
         said.append(f"{one.hoses} x hose for {along} of it, laid {there}")
     else:
         said.append(f"cover on all of it, {'laid' if one.laid else 'not laid'}")
@@ -105,11 +104,6 @@ def _needed(job: Job, one: CoverNeeded) -> str:
         said.append(f"hood on {job.label(one.support)}, {'laid' if one.hooded else 'not laid'}")
     said.append(f"class {one.needs} or more" if one.needs else one.missing)
     return f"{one.verdict:10} step {one.step}: {name}: {'; '.join(said)}"
-
-
-def _length(job: Job, inches: float, toward: Toward) -> str:
-    settings = job.settings
-    return length_text(inches, step_in=settings.round_in, toward=toward, system=settings.units)
 
 
 def print_rubber() -> None:

@@ -11,6 +11,7 @@ from framer.checks.rulebook import Rule
 from framer.geometry.bores import factory_bores
 from framer.geometry.sagging import ACSR, LINEAR
 from framer.geometry.scene import Part, Run, Tag
+from framer.geometry.written import exact
 from framer.mechanics.sag import drop_below_chord_in
 from framer.model.job import Job
 from framer.stock.catalogue import catalogue
@@ -265,7 +266,7 @@ def _line(job: Job, finding: Finding) -> str:
 
 def tolerance_text(job: Job, finding: Finding) -> str:
     """How far readings may be off either way, rounded up."""
-    return length_text(finding.tolerance_in, step_in=1 / 16, toward="up", system=job.settings.units)
+    return exact(job, finding.tolerance_in, "up")
 
 
 def required_text(job: Job, finding: Finding) -> str:
@@ -295,9 +296,8 @@ def explained(
         if rule.measure in ("slant", "vertical", "horizontal"):
             words = f"{words}, {CONVENTION_WORDS[rule.convention]}"
         toward: Toward = "up" if rule.most else "down"
-        exact = length_text(finding.gap, step_in=1 / 16, toward=toward, system=job.settings.units)
         fine = decimal_text(finding.gap, 3, toward=toward, system=job.settings.units)
-        lines.append(f"Measured: {words}: {exact} ({fine})")
+        lines.append(f"Measured: {words}: {exact(job, finding.gap, toward)} ({fine})")
     if finding.need is not None:
         lines.append(f"Required: {required_text(job, finding)}")
     if finding.where:
@@ -336,10 +336,7 @@ def _computed_sags(job: Job, finding: Finding) -> Iterator[str]:
         if run.sag_cold_in is not None and run.sag_hot_in is not None:
             continue
         least, most = (
-            "not known"
-            if value is None
-            else length_text(value, step_in=1 / 16, system=job.settings.units)
-            for value in (part.shape.sag_least_in, part.shape.sag_most_in)
+            exact(job, value) for value in (part.shape.sag_least_in, part.shape.sag_most_in)
         )
         yield f"Sag of {job.label(run.id)}: least {least}, most {most}; reckoned: {LINEAR}."
         stock = stock_wire(run.part)

@@ -25,11 +25,11 @@ from framer.geometry.climbing import is_side
 from framer.geometry.placing import place
 from framer.geometry.scene import Array, Run
 from framer.geometry.space import compass
+from framer.geometry.written import stepped
 from framer.model.item import Item
 from framer.model.job import Job
 from framer.model.place import Guyed, OnArm, OnPole
 from framer.units.compare import rounded
-from framer.units.length import length_text
 
 _MOST_MOVES = 12
 """More things than this are not moved out of one column."""
@@ -173,7 +173,7 @@ def _along(
     except EditError:
         return
     fellow = _fellow(job, stage, item, spot)
-    length = length_text(out_in, step_in=job.settings.round_in, system=job.settings.units)
+    length = stepped(job, out_in)
     wires_of = {part.support for part in way.scene.parts if part.owner in tried.in_the_way}
     if fellow is not None and fellow.id in wires_of:
         other = current_place(job, fellow.id, stage)
@@ -261,7 +261,7 @@ def _down(
         moved = set_along_pole(job, item.id, stage, "height", parts[0].up_in - by_in)
     except EditError:
         return
-    length = length_text(by_in, step_in=job.settings.round_in, system=job.settings.units)
+    length = stepped(job, by_in)
     yield Freed(f"move {job.label(item.id)} {length} down", by_in, moved)
 
 

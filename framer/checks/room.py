@@ -36,8 +36,8 @@ from framer.geometry.climbing import (
 )
 from framer.geometry.scene import Array, Part, Run, Scene, Tag
 from framer.geometry.space import azimuth_of_point, compass
+from framer.geometry.written import exact
 from framer.units.compare import HAIR_IN, is_at_least
-from framer.units.length import length_text
 
 _NEUTRAL, _SUPPLY, _COMMUNICATIONS = (
     int(Tag.NEUTRAL),
@@ -600,8 +600,7 @@ class _Room:
             sizes = sizes_when_touched([(frame, fouling)], way)[:, column]
             moved = float(sizes.min(initial=LARGEST_IN))
             if is_at_least(moved, need):
-                system = self.scene.job.settings.units
-                off = length_text(aside, step_in=1 / 16, toward="up", system=system)
+                off = exact(self.scene.job, aside, "up")
                 words = f"stands {off} to the {hand} "
                 words += "of the pole's centre line, where live parts keep their own distance"
                 return moved, need, words

@@ -11,6 +11,7 @@ from framer.checks.rulebook import Rule, Rulebook
 from framer.geometry.climbing import Intrusion, intrusions
 from framer.geometry.scene import Scene
 from framer.geometry.space import Point
+from framer.geometry.written import stepped
 from framer.units.compare import is_at_least
 from framer.units.length import System, length_text
 
@@ -56,10 +57,7 @@ def column_words(way: Way, column: Column) -> Iterator[str]:
                 max(had.high, one.high),
             )
     for owner, one in sorted(deepest.items(), key=lambda found: -found[1].reach_in):
-        settings = job.settings
-        reach = length_text(
-            one.reach_in, step_in=settings.round_in, toward="up", system=settings.units
-        )
+        reach = stepped(job, one.reach_in, "up")
         yield f"{job.label(owner)} reaches {reach} in, {_span(way, one)}: move it that far out"
     for text in dict.fromkeys(filter(None, (judged.missing for judged in column.judged))):
         yield f"cannot say: {text}"

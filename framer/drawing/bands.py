@@ -15,8 +15,8 @@ from framer.drawing.lettering import shortened
 from framer.drawing.panel import NO_GIRTH_RADIUS_IN, Panel, View
 from framer.drawing.picture import XY, Box, Line, Path, Primitive, Text
 from framer.geometry.scene import Scene
+from framer.geometry.written import stepped
 from framer.model.job import Job
-from framer.units.length import length_text
 
 WIDE, OFF = 0.9, 0.5
 """How wide a strip is, and how far from the pole, text heights."""
@@ -132,13 +132,7 @@ def _spot(
 
 def _end_words(job: Job, room: Bands, band: Band, text: float, *, above: bool) -> tuple[str, str]:
     """The height of an end with what bounds it, and alone."""
-    settings = job.settings
-    length = length_text(
-        band.high_in if above else band.low_in,
-        step_in=settings.round_in,
-        toward="down" if above else "up",
-        system=settings.units,
-    )
+    length = stepped(job, band.high_in if above else band.low_in, "down" if above else "up")
     bounds = band.above if above else band.below
     reason = bound_words(job, room, bounds[0]) if bounds else "not known"
     return shortened(f"{length}: {reason}", LONGEST * text, text), length

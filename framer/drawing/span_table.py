@@ -14,7 +14,7 @@ from framer.geometry.placing import place
 from framer.geometry.scene import Scene
 from framer.geometry.space import Point, compass
 from framer.geometry.spot import Spots
-from framer.geometry.written import rake_words
+from framer.geometry.written import rake_words, stepped
 from framer.model.job import Job
 from framer.model.line import Span
 from framer.model.place import Guyed
@@ -73,7 +73,7 @@ def span_sheets(
 def _length(job: Job, value: float | None) -> str:
     if value is None:
         return NOT_KNOWN
-    return length_text(value, step_in=job.settings.round_in, system=job.settings.units)
+    return stepped(job, value)
 
 
 def _poles(scene: Scene) -> Iterator[tuple[str, ...]]:

@@ -13,12 +13,18 @@ STEP_IN: dict[System, float] = {"ft-in": 1 / 16, "metric": 1.0 / 25.4}
 """Step of lengths that are drawn, drilled or typed: 1/16 in or a millimetre, house numbers."""
 
 
-def exact(job: Job, value_in: float | None) -> str:
+def exact(job: Job, value_in: float | None, toward: Toward = "nearest") -> str:
     """A length as it is drawn and drilled, in the job's units."""
     if value_in is None:
         return "not known"
     units = job.settings.units
-    return length_text(value_in, step_in=STEP_IN[units], system=units)
+    return length_text(value_in, step_in=STEP_IN[units], toward=toward, system=units)
+
+
+def stepped(job: Job, value_in: float, toward: Toward = "nearest") -> str:
+    """A length as it is told: to the job's own step of printed lengths, in its units."""
+    settings = job.settings
+    return length_text(value_in, step_in=settings.round_in, toward=toward, system=settings.units)
 
 
 def from_top(job: Job, drop_in: float) -> str:

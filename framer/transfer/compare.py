@@ -11,6 +11,7 @@ from framer.checks.finding import Finding
 from framer.geometry.pole import pole_solid
 from framer.geometry.scene import Part
 from framer.geometry.space import compass, turned
+from framer.geometry.written import stepped
 from framer.model.item import Item
 from framer.model.job import Job, Thing
 from framer.model.line import Join
@@ -28,7 +29,6 @@ from framer.model.place import (
 from framer.model.stage import Stage, host_of, join_at, place_at
 from framer.transfer.stages import StageJudged
 from framer.units.compare import HAIR_IN
-from framer.units.length import length_text
 
 
 class Turn(Struct, frozen=True):
@@ -122,7 +122,7 @@ def _words(job: Job, thing: Thing, number: int) -> str:
         return f"{label}: {_of_pole(job, then, now) or f'stays {where}'}"
     if isinstance(now, Standing) and isinstance(thing, Item):
         deep = pole_solid(job, thing, now).depth_in
-        far = "depth not known" if deep is None else f"{_length(job, deep)} deep"
+        far = "depth not known" if deep is None else f"{stepped(job, deep)} deep"
         return f"{label}: set in the ground, {far}{', held' if now.held else ''}"
     if host_of(then) == host_of(now) and type(then) is type(now):
         return f"{label}: moved {where}"
@@ -143,7 +143,7 @@ def _join_words(job: Job, join: Join, number: int) -> str:
 def _of_pole(job: Job, then: Standing, now: Standing) -> str:
     said = []
     if now.cut_in > then.cut_in:
-        off = _length(job, now.cut_in - then.cut_in)
+        off = stepped(job, now.cut_in - then.cut_in)
         said.append(f"{off} cut off its top")
     if now.held != then.held:
         said.append("held from now on" if now.held else "let go")
@@ -157,7 +157,7 @@ def place_words(job: Job, key: str, stage: Stage) -> str:
     if isinstance(where, Standing):
         return "in the ground, held" if where.held else "in the ground"
     if isinstance(where, OnPole | Guyed) and where.at_in is not None:
-        far = _length(job, where.at_in)
+        far = stepped(job, where.at_in)
         on = {"height": "up", "drop": "below its top", "butt": "from its butt"}[where.hold]
         return f"on {job.label(where.host)}, {far} {on}"
     if isinstance(where, OnArm):
@@ -170,7 +170,7 @@ def place_words(job: Job, key: str, stage: Stage) -> str:
 
 def _along_words(job: Job, where: OnArm, stage: Stage) -> str:
     """How far along its arm a thing is, and toward which end: both ends are often as far."""
-    far = _length(job, abs(where.along_in))
+    far = stepped(job, abs(where.along_in))
     arm = job.item_by_id.get(where.host)
     on = None if arm is None else place_at(job, arm, stage)
     if not isinstance(on, OnPole) or abs(where.along_in) <= HAIR_IN:
@@ -187,8 +187,3 @@ def _host_words(job: Job, where: AnyPlace | None) -> str:
     if isinstance(where, Lying):
         return "on the ground"
     return "nowhere" if where is None or isinstance(where, Removed) else "in the ground"
-
-
-def _length(job: Job, inches: float) -> str:
-    settings = job.settings
-    return length_text(inches, step_in=settings.round_in, toward="nearest", system=settings.units)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 
 from framer.geometry.scene import Scene
 from framer.geometry.space import compass
+from framer.geometry.written import stepped
 from framer.model.job import Job
 from framer.model.line import Wire
 from framer.model.place import Lifted
@@ -14,7 +15,6 @@ from framer.model.stage import host_of, place_at, pole_at
 from framer.model.step import Step, Worker
 from framer.stock.catalogue import catalogue
 from framer.transfer.near import covers, worker_name
-from framer.units.length import length_text
 
 BLANK = "____"
 
@@ -29,9 +29,9 @@ def _worker(job: Job, step: Step, worker: Worker) -> str:
     side = compass(worker.azimuth_deg, words=True)
     said = [f"{how[worker.by]} {job.label(worker.pole)}, {side} side"]
     if worker.by != "ground":
-        feet = BLANK if worker.height_in is None else _length(job, worker.height_in)
+        feet = BLANK if worker.height_in is None else stepped(job, worker.height_in)
         said.append(f"feet {feet} up")
-    said.append(f"reaches {_length(job, worker.envelope_in + worker.tools_in)} out")
+    said.append(f"reaches {stepped(job, worker.envelope_in + worker.tools_in)} out")
     if worker.by != "ground":
         method = {"gloves": "", "hot stick": "hot stick, ", "": f"method {BLANK}, "}
         said.append(f"{method[worker.method]}rubber gloves class {worker.gloves or BLANK}")
@@ -47,7 +47,7 @@ def cover_words(scene: Scene) -> tuple[str, ...]:
     rows: dict[tuple[str, str], list[str]] = {}
     for host, there in covers(scene).items():
         for one in there:
-            long = BLANK if one.length_in is None else _length(job, one.length_in)
+            long = BLANK if one.length_in is None else stepped(job, one.length_in)
             stock = catalogue().get(one.item.part or "")
             name = stock.name if stock else job.label(one.item.id)
             key = (name, f"class {one.cover_class or BLANK}, {long}")
@@ -90,8 +90,3 @@ def _support(job: Job, wire: Wire, scene: Scene) -> str:
     if item is not None and isinstance(place_at(job, item, scene.stage), Lifted):
         return f"{job.label(host)}, held up from the ground"
     return f"{job.label(host)} on {job.label(pole)}" if pole else f"{job.label(host)}, on nothing"
-
-
-def _length(job: Job, inches: float) -> str:
-    settings = job.settings
-    return length_text(inches, step_in=settings.round_in, toward="nearest", system=settings.units)

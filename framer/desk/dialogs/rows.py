@@ -21,8 +21,9 @@ from PySide6.QtWidgets import (
 
 from framer.desk.bridge import Bridge
 from framer.errors import EditError, LengthError
+from framer.geometry.written import exact
 from framer.model.job import Job
-from framer.units.length import length_text, read_length
+from framer.units.length import read_length
 
 Index: TypeAlias = QModelIndex | QPersistentModelIndex
 _Move = QAbstractItemView.CursorAction
@@ -246,4 +247,4 @@ def written(job: Job, value_in: float | None) -> str:
     """A length as it is shown in a cell; empty for none."""
     if value_in is None:
         return ""
-    return length_text(value_in, step_in=1 / 16, system=job.settings.units)
+    return exact(job, value_in)
